@@ -1,9 +1,25 @@
 //! Published values, one file per document, each value with the place it was read and how well it is known.
 
-use serde::Serialize;
+pub mod astm_f1346;
+pub mod crane;
+pub mod ibc_1806;
+pub mod irc_grading;
+pub mod irc_stairs;
+pub mod ispsc_305;
+pub mod nec;
+pub mod osha_1926;
+pub mod push_limits;
+pub mod rolling;
+pub mod slings;
+pub mod tape_mpe;
+pub mod units;
+pub mod vehicles;
+pub mod water_density;
+
+use serde::{Deserialize, Serialize};
 
 /// How well a published value is known. It decides how far a check may lean on it: see [`Status::may_clear`].
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Status {
     /// Read in the document, or on a page that reproduces its text.
