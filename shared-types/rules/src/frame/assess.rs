@@ -1,0 +1,168 @@
+//! From a site to an assessment: runs every check of the table and derives the rest.
+
+use jiff::civil::Date;
+use setdown_types::practice::PracticeSheet;
+use setdown_types::site::{Head, Site, StreamKey};
+use setdown_types::spa::SpaSheet;
+use setdown_types::subject::Subject;
+
+use super::context::Context;
+use super::result::{Assessment, CheckResult, Line, NeedState, Outcome};
+use super::spec::{Check, WayPart};
+use super::spread::SPREADS_PER_SIGMA;
+use super::{next, score, tasks};
+use crate::checks;
+use crate::maths::normal;
+
+/// Everything an assessment depends on.
+#[derive(Clone, Copy)]
+pub struct Input<'a> {
+    /// The folded site.
+    pub site: &'a Site,
+    /// The spa sheet it is pinned to.
+    pub spa: &'a SpaSheet,
+    /// The practice sheet it is pinned to.
+    pub practice: &'a PracticeSheet,
+    /// The civil date at the site.
+    pub today: Date,
+    /// An answer to be supposed in place of what is recorded: for answers still being typed, and
+    /// for weighing what to measure next.
+    pub suppose: Option<(&'a StreamKey, &'a Head)>,
+}
+
+/// Applies every check and derives hold points, tasks and what to measure next.
+pub fn assess(site: &Site, spa: &SpaSheet, practice: &PracticeSheet, today: Date) -> Assessment {
+    let input = Input {
+        site,
+        spa,
+        practice,
+        today,
+        suppose: None,
+    };
+    let spa_revision = spa.revision();
+    let practice_revision = practice.revision();
+    let checks: Vec<CheckResult> = checks::all()
+        .map(|check| assess_check(check, &input))
+        .collect();
+    let hold_points = score::hold_points(&input, &checks, &spa_revision, &practice_revision);
+    let tasks = tasks::tasks(&input, &checks, &hold_points);
+    let next = next::measurements(&input, &checks, &hold_points);
+    Assessment {
+        rules: crate::RULES_VERSION.into(),
+        spa: spa_revision,
+        practice: practice_revision,
+        date: today,
+        checks,
+        hold_points,
+        tasks,
+        next,
+    }
+}
+
+/// Applies one check.
+pub fn assess_check(check: &Check, input: &Input<'_>) -> CheckResult {
+    let context = Context::new(input, check.key);
+    let applies = applies(check.way, context.chain().as_deref());
+    (check.evaluate)(&context);
+    let attested = if check.licensed {
+        let question = check.attestation_question();
+        context.optionally(|| context.attestation(Subject::SITE, &question))
+    } else {
+        None
+    };
+    let trace = context.trace.into_inner();
+    let (worked_out, reason) = overall(&trace.items, trace.missing > 0);
+    let disputed = trace
+        .needs
+        .values()
+        .any(|need| need.state == NeedState::Disputed);
+    let (mut outcome, mut reason) = (worked_out, reason);
+    if outcome == Outcome::Clear && trace.remembered {
+        (outcome, reason) = (Outcome::Tight, Line::new("frame.remembered"));
+    }
+    if outcome == Outcome::Clear && disputed {
+        (outcome, reason) = (Outcome::Tight, Line::new("frame.disputed"));
+    }
+    if attested.is_some() && matches!(outcome, Outcome::Open | Outcome::Tight | Outcome::Clear) {
+        (outcome, reason) = (Outcome::ClearAttested, Line::new("frame.attested"));
+    }
+    let would_be = (!applies).then_some(outcome);
+    if !applies {
+        (outcome, reason) = (Outcome::NotNeeded, Line::new("frame.other_way"));
+    }
+    let chance = chance(check, outcome, &trace.items);
+    CheckResult {
+        key: check.key.into(),
+        area: check.area,
+        stopper: check.stopper,
+        weight: check.weight(),
+        outcome,
+        would_be,
+        reason,
+        items: trace.items,
+        sources: trace.sources,
+        cautions: trace.cautions,
+        needs: trace.needs.into_values().collect(),
+        attested,
+        hold_points: check.hold_points.to_vec(),
+        owner: check.owner,
+        actions: trace.actions,
+        chance,
+    }
+}
+
+/// Whether a part of the way applies under the chain chosen; while none is chosen the rolled way
+/// is the one looked at first, since it is tried first.
+pub fn applies(part: WayPart, chain: Option<&str>) -> bool {
+    match (part, chain) {
+        (WayPart::Any, _) | (WayPart::Rolled, None) => true,
+        (WayPart::Lifted, None) => false,
+        (WayPart::Rolled, Some(chain)) => chain.contains("rolled"),
+        (WayPart::Lifted, Some(chain)) => chain.contains("lifted") || chain == "carried",
+    }
+}
+
+/// The worst finding; without any, open where something is missing.
+fn overall(items: &[super::result::Item], missing: bool) -> (Outcome, Line) {
+    let mut worst: Option<&super::result::Item> = None;
+    for item in items {
+        if worst.is_none_or(|known| item.outcome > known.outcome) {
+            worst = Some(item);
+        }
+    }
+    match worst {
+        Some(item) if missing && item.outcome < Outcome::Open => {
+            (Outcome::Open, Line::new("frame.missing"))
+        }
+        Some(item) => (item.outcome, item.reason.clone()),
+        None if missing => (Outcome::Open, Line::new("frame.missing")),
+        None => (Outcome::Open, Line::new("frame.nothing_to_judge")),
+    }
+}
+
+/// Probability that the check holds: Φ(margin/σ) over its margins where it is geometry; facts and
+/// life safety are 1 or 0.
+fn chance(check: &Check, outcome: Outcome, items: &[super::result::Item]) -> f64 {
+    match outcome {
+        Outcome::NotNeeded | Outcome::ClearAttested => return 1.0,
+        Outcome::Open => return 0.0,
+        _ => {}
+    }
+    let margins: Vec<_> = items.iter().filter_map(|item| item.margin).collect();
+    if !check.geometry || margins.is_empty() {
+        return if outcome == Outcome::Clear { 1.0 } else { 0.0 };
+    }
+    margins
+        .iter()
+        .map(|margin| {
+            let sigma = margin.spread / SPREADS_PER_SIGMA;
+            if sigma > 0.0 {
+                normal::probability_below(margin.si / sigma)
+            } else if margin.si >= 0.0 {
+                1.0
+            } else {
+                0.0
+            }
+        })
+        .product()
+}

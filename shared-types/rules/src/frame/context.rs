@@ -1,0 +1,480 @@
+//! The tracing reader: how a check reads the site, and the record of everything it read.
+//!
+//! What a check needs is whatever it asked here; there is no second list that could differ.
+
+use std::cell::{Cell, RefCell};
+use std::collections::BTreeMap;
+
+use jiff::civil::Date;
+use setdown_types::entry::Method;
+use setdown_types::practice::{PracticeSheet, Standing};
+use setdown_types::quantity::{Dimension, Measure};
+use setdown_types::question::{self, Adverse};
+use setdown_types::site::{Head, Site, Stream, StreamKey, StreamState};
+use setdown_types::spa::SpaSheet;
+use setdown_types::subject::{Subject, SubjectKind};
+use setdown_types::value::{Attestation, BreakerSlot, LevelPoint, PhotoRef, Value};
+
+use super::assess::Input;
+use super::item::Draft;
+use super::number::Num;
+use super::result::{Action, Arg, Cited, Item, Key, Line, Need, NeedState};
+use super::spread::{self, Instrument, Spread, Spreads};
+use crate::tables::{Source, Status};
+use setdown_types::party::Party;
+
+/// What one check left behind.
+#[derive(Debug, Default)]
+pub(super) struct Trace {
+    pub(super) needs: BTreeMap<StreamKey, Need>,
+    pub(super) spreads: Spreads,
+    pub(super) indices: BTreeMap<StreamKey, u32>,
+    pub(super) items: Vec<Item>,
+    pub(super) sources: Vec<Cited>,
+    pub(super) cautions: Vec<Key>,
+    pub(super) actions: Vec<Action>,
+    /// Whether a limit rests on a remembered or single secondary value alone.
+    pub(super) remembered: bool,
+    /// Missing needs so far: an item that was started before one went missing is open.
+    pub(super) missing: usize,
+}
+
+/// An answer as a check sees it.
+#[derive(Debug, Clone)]
+struct Seen {
+    head: Head,
+    disputed: bool,
+}
+
+/// A site as one check reads it. Reading is recorded; answers that are missing make the check
+/// open without the check having to say so.
+pub struct Context<'a> {
+    input: &'a Input<'a>,
+    pub(super) key: &'static str,
+    pub(super) trace: RefCell<Trace>,
+    optional: Cell<bool>,
+}
+
+impl<'a> Context<'a> {
+    pub(super) fn new(input: &'a Input<'a>, key: &'static str) -> Self {
+        Self {
+            input,
+            key,
+            trace: RefCell::default(),
+            optional: Cell::new(false),
+        }
+    }
+
+    /// The spa sheet.
+    pub fn spa(&self) -> &'a SpaSheet {
+        self.input.spa
+    }
+
+    /// The practice sheet itself; limits are read with [`Self::limit`].
+    pub fn practice(&self) -> &'a PracticeSheet {
+        self.input.practice
+    }
+
+    /// The civil date at the site.
+    pub fn today(&self) -> Date {
+        self.input.today
+    }
+
+    /// The site, for names; answers are read through the methods below so that they are traced.
+    pub fn site(&self) -> &'a Site {
+        self.input.site
+    }
+
+    /// Things of this kind on the site, in the order in which they were added.
+    pub fn subjects(&self, kind: SubjectKind) -> Vec<Subject> {
+        self.input.site.subjects(kind).to_vec()
+    }
+
+    /// Reads inside `read` are recorded as optional: missing ones do not make the check open.
+    /// For questions that can improve an answer or that matter only in some readings.
+    pub fn optionally<T>(&self, read: impl FnOnce() -> T) -> T {
+        let before = self.optional.replace(true);
+        let result = read();
+        self.optional.set(before);
+        result
+    }
+
+    /// A measured quantity in SI units of its dimension (degrees for angles), with its spread.
+    pub fn measure(&self, subject: Subject, question: &str) -> Option<Num> {
+        let seen = self.read(subject, question)?;
+        let Some(Value::Measure(measure)) = &seen.head.value else {
+            self.note(subject, question, NeedState::NotUnderstood);
+            return None;
+        };
+        Some(self.number(subject, question, &seen.head, measure))
+    }
+
+    /// A yes or no.
+    pub fn yes(&self, subject: Subject, question: &str) -> Option<bool> {
+        self.read_as(subject, question, |value| match value {
+            Value::YesNo(yes) => Some(*yes),
+            _ => None,
+        })
+    }
+
+    /// A whole number of things.
+    pub fn count(&self, subject: Subject, question: &str) -> Option<u32> {
+        self.read_as(subject, question, |value| match value {
+            Value::Count(count) => Some(*count),
+            _ => None,
+        })
+    }
+
+    /// One choice, by its key.
+    pub fn choice(&self, subject: Subject, question: &str) -> Option<String> {
+        self.read_as(subject, question, |value| match value {
+            Value::Choice(choice) => Some(choice.clone()),
+            _ => None,
+        })
+    }
+
+    /// Several choices, by their keys.
+    pub fn choices(&self, subject: Subject, question: &str) -> Option<Vec<String>> {
+        self.read_as(subject, question, |value| match value {
+            Value::Choices(choices) => Some(choices.clone()),
+            _ => None,
+        })
+    }
+
+    /// Free words.
+    pub fn text(&self, subject: Subject, question: &str) -> Option<String> {
+        self.read_as(subject, question, |value| match value {
+            Value::Text(text) => Some(text.clone()),
+            _ => None,
+        })
+    }
+
+    /// A civil date.
+    pub fn date(&self, subject: Subject, question: &str) -> Option<Date> {
+        self.read_as(subject, question, |value| match value {
+            Value::Date(date) => Some(*date),
+            _ => None,
+        })
+    }
+
+    /// A picture.
+    pub fn photo(&self, subject: Subject, question: &str) -> Option<PhotoRef> {
+        self.read_as(subject, question, |value| match value {
+            Value::Photo(photo) => Some(photo.clone()),
+            _ => None,
+        })
+    }
+
+    /// A licensed person's word.
+    pub fn attestation(&self, subject: Subject, question: &str) -> Option<Attestation> {
+        self.read_as(subject, question, |value| match value {
+            Value::Attestation(attestation) => Some(attestation.clone()),
+            _ => None,
+        })
+    }
+
+    /// What sits in a panel position.
+    pub fn slot(&self, subject: Subject) -> Option<BreakerSlot> {
+        self.read_as(subject, "slot.holds", |value| match value {
+            Value::Slot(slot) => Some(slot.clone()),
+            _ => None,
+        })
+    }
+
+    /// A level reading with the index of its reading and its height as a number with spread.
+    pub fn level_point(&self, subject: Subject) -> Option<(LevelPoint, Num)> {
+        let seen = self.read(subject, "level_point.height")?;
+        let Some(Value::Level(point)) = &seen.head.value else {
+            self.note(subject, "level_point.height", NeedState::NotUnderstood);
+            return None;
+        };
+        let measure = Measure {
+            dimension: Dimension::Length,
+            base: point.height,
+            typed: point.typed.clone(),
+        };
+        let mut head = seen.head.clone();
+        // A height read off an instrument, whatever the person tapped as method.
+        if !matches!(head.method, Method::Estimate | Method::Photo) {
+            head.method = Method::Level;
+        }
+        Some((
+            point.clone(),
+            self.number(subject, "level_point.height", &head, &measure),
+        ))
+    }
+
+    /// Whether somebody said that the thing asked about is not there.
+    pub fn is_absent(&self, subject: Subject, question: &str) -> bool {
+        self.leading(subject, question)
+            .is_some_and(|seen| seen.head.value == Some(Value::Absent))
+    }
+
+    /// One of the dealer's limits, in SI units; cited as the practice sheet's. A default that
+    /// rests on memory alone keeps the check from turning clear until the dealer states it.
+    pub fn limit(&self, field: &'static str) -> f64 {
+        let Some(limit) = self.input.practice.limit(field) else {
+            self.trace.borrow_mut().remembered = true;
+            return 0.0;
+        };
+        let must_be_stated = limit.field.standing == Standing::MustBeStated && !limit.stated;
+        self.cite(Source {
+            document: if limit.stated {
+                "dealer's practice sheet"
+            } else {
+                "dealer's practice sheet, default"
+            },
+            section: field,
+            edition: limit.field.source,
+            status: if must_be_stated {
+                Status::Memory
+            } else {
+                Status::PracticeSheet
+            },
+        });
+        if must_be_stated {
+            self.trace.borrow_mut().remembered = true;
+        }
+        limit.si
+    }
+
+    /// Names a source.
+    pub fn cite(&self, source: Source) {
+        let cited = Cited::from(source);
+        let mut trace = self.trace.borrow_mut();
+        if !trace.sources.contains(&cited) {
+            trace.sources.push(cited);
+        }
+    }
+
+    /// Names a source that a limit rests on alone: a remembered or single secondary one keeps
+    /// the check from turning clear without an attestation.
+    pub fn lean_on(&self, source: Source) {
+        self.cite(source);
+        if !source.status.may_clear() {
+            self.trace.borrow_mut().remembered = true;
+        }
+    }
+
+    /// A caution that must stand beside the check wherever it is shown.
+    pub fn caution(&self, key: &'static str) {
+        let mut trace = self.trace.borrow_mut();
+        let key = Key::Borrowed(key);
+        if !trace.cautions.contains(&key) {
+            trace.cautions.push(key);
+        }
+    }
+
+    /// Something to be done beyond measuring, unless the check is settled.
+    pub fn action(&self, party: Party, line: Line, minutes: f64) {
+        self.trace.borrow_mut().actions.push(Action {
+            party,
+            line,
+            minutes,
+        });
+    }
+
+    /// Starts the finding about one thing.
+    pub fn item(&self, subject: Subject) -> Draft<'_, 'a> {
+        Draft::new(self, subject)
+    }
+
+    /// Half-width of a number that came out of this check's readings.
+    pub fn spread(&self, number: &Num) -> f64 {
+        self.trace.borrow().spreads.of(number)
+    }
+
+    /// A number with its spread, for a message.
+    pub fn arg(&self, number: &Num, dimension: Dimension) -> Arg {
+        let spread = self.spread(number);
+        if spread > 0.0 {
+            Arg::Measured {
+                dimension,
+                si: number.value(),
+                spread,
+            }
+        } else {
+            Arg::Quantity {
+                dimension,
+                si: number.value(),
+            }
+        }
+    }
+
+    /// The way chosen; `None` while none is. Not traced: applicability is the frame's.
+    pub fn chain(&self) -> Option<String> {
+        let seen = self.leading(Subject::SITE, "way.chain")?;
+        match seen.head.value {
+            Some(Value::Choice(chain)) => Some(chain),
+            _ => None,
+        }
+    }
+
+    fn number(&self, subject: Subject, question: &str, head: &Head, measure: &Measure) -> Num {
+        let value = measure.si();
+        let key = StreamKey::new(subject, question);
+        let mut trace = self.trace.borrow_mut();
+        if let Some(&index) = trace.indices.get(&key) {
+            return Num::reading(index, value);
+        }
+        let spread = reading_spread(self.input.practice, head, measure);
+        let index = trace.spreads.push(spread);
+        trace.indices.insert(key, index);
+        Num::reading(index, value)
+    }
+
+    fn read_as<T>(
+        &self,
+        subject: Subject,
+        question: &str,
+        pick: impl FnOnce(&Value) -> Option<T>,
+    ) -> Option<T> {
+        let seen = self.read(subject, question)?;
+        let picked = seen.head.value.as_ref().and_then(pick);
+        if picked.is_none() {
+            self.note(subject, question, NeedState::NotUnderstood);
+        }
+        picked
+    }
+
+    /// The answer that counts, recorded as needed.
+    fn read(&self, subject: Subject, question: &str) -> Option<Seen> {
+        let Some(seen) = self.leading(subject, question) else {
+            self.note(subject, question, NeedState::Missing);
+            return None;
+        };
+        let state = match &seen.head.value {
+            None => NeedState::NotUnderstood,
+            Some(Value::CannotMeasure(_)) => NeedState::CannotMeasure,
+            Some(Value::DontKnow) => NeedState::DontKnow,
+            Some(Value::Absent) => NeedState::Missing,
+            Some(_) if seen.disputed => NeedState::Disputed,
+            Some(_) => NeedState::Answered,
+        };
+        self.note(subject, question, state);
+        matches!(state, NeedState::Answered | NeedState::Disputed).then_some(seen)
+    }
+
+    fn leading(&self, subject: Subject, question: &str) -> Option<Seen> {
+        let key = StreamKey::new(subject, question);
+        if let Some((supposed, head)) = self.input.suppose {
+            if *supposed == key {
+                return Some(Seen {
+                    head: head.clone(),
+                    disputed: false,
+                });
+            }
+        }
+        self.seen(self.input.site.streams().get(&key)?, question)
+    }
+
+    fn seen(&self, stream: &Stream, question: &str) -> Option<Seen> {
+        match &stream.state {
+            StreamState::Empty => None,
+            StreamState::One(head) => Some(Seen {
+                head: head.clone(),
+                disputed: false,
+            }),
+            StreamState::Conflict { .. } => stream.leading().map(|head| Seen {
+                head: head.clone(),
+                disputed: true,
+            }),
+            StreamState::Repeats(heads) => self.repeated(heads, question),
+        }
+    }
+
+    /// Repeats that agree within their spreads: the better one. Otherwise the adverse one counts
+    /// and the question is disputed.
+    fn repeated(&self, heads: &[Head], question: &str) -> Option<Seen> {
+        let measured: Vec<(&Head, f64, f64)> = heads
+            .iter()
+            .filter_map(|head| match &head.value {
+                Some(Value::Measure(measure)) => {
+                    let spread = reading_spread(self.input.practice, head, measure).total;
+                    Some((head, measure.si(), spread))
+                }
+                _ => None,
+            })
+            .collect();
+        if measured.len() < heads.len() {
+            let first = heads.last()?;
+            let disputed = heads.iter().any(|head| head.value != first.value);
+            return Some(Seen {
+                head: first.clone(),
+                disputed,
+            });
+        }
+        let agree = measured.iter().enumerate().all(|(place, a)| {
+            measured.iter().skip(place + 1).all(|b| {
+                let difference = (a.1 - b.1).abs();
+                difference <= libm::sqrt(a.2 * a.2 + b.2 * b.2)
+            })
+        });
+        let larger = question::find(question).is_some_and(|row| row.adverse == Adverse::Larger);
+        let worse = |a: f64, b: f64| {
+            if larger {
+                b.total_cmp(&a)
+            } else {
+                a.total_cmp(&b)
+            }
+        };
+        let chosen = if agree {
+            measured
+                .iter()
+                .min_by(|a, b| a.2.total_cmp(&b.2).then(worse(a.1, b.1)))
+        } else {
+            measured.iter().min_by(|a, b| worse(a.1, b.1))
+        }?;
+        Some(Seen {
+            head: chosen.0.clone(),
+            disputed: !agree,
+        })
+    }
+
+    fn note(&self, subject: Subject, question: &str, state: NeedState) {
+        let optional = self.optional.get();
+        let stream = StreamKey::new(subject, question);
+        let mut trace = self.trace.borrow_mut();
+        if !optional && !matches!(state, NeedState::Answered | NeedState::Disputed) {
+            trace.missing += 1;
+        }
+        let need = trace.needs.entry(stream.clone()).or_insert(Need {
+            stream,
+            state,
+            optional,
+        });
+        need.optional &= optional;
+        // Reading it again as something it is not says more than the first look.
+        if state == NeedState::NotUnderstood {
+            need.state = state;
+        }
+    }
+}
+
+/// The spread of one reading: as stated, else by its method; with a tape's shared part.
+fn reading_spread(practice: &PracticeSheet, head: &Head, measure: &Measure) -> Spread {
+    let value = measure.si();
+    let total = match head.spread {
+        Some(base) => Measure {
+            base,
+            ..measure.clone()
+        }
+        .si()
+        .abs(),
+        None => spread::by_method(practice, head.method, measure.dimension, value),
+    };
+    let taped = measure.dimension == Dimension::Length
+        && matches!(head.method, Method::Tape | Method::HomeTape);
+    Spread {
+        total,
+        systematic: if taped {
+            spread::tape_systematic(value).min(total)
+        } else {
+            0.0
+        },
+        instrument: taped.then_some(Instrument {
+            person: head.author,
+            method: head.method,
+        }),
+    }
+}

@@ -1,0 +1,150 @@
+//! One finding in the making: its working, then its judgement.
+
+use setdown_types::quantity::Dimension;
+use setdown_types::subject::Subject;
+
+use super::context::Context;
+use super::number::Num;
+use super::result::{Arg, Item, Key, Line, Margin, Outcome};
+
+/// A finding about one thing. Add the working, then end with exactly one judgement.
+///
+/// If any question that was read since the start is missing, the finding is open, whatever the
+/// judgement: a check can never turn clear on what it did not read.
+#[must_use = "end with a judgement: margin, holds, open or not_needed"]
+pub struct Draft<'c, 'a> {
+    context: &'c Context<'a>,
+    subject: Subject,
+    missing_before: usize,
+    working: Vec<Line>,
+}
+
+impl<'c, 'a> Draft<'c, 'a> {
+    pub(super) fn new(context: &'c Context<'a>, subject: Subject) -> Self {
+        let missing_before = context.trace.borrow().missing;
+        Self {
+            context,
+            subject,
+            missing_before,
+            working: Vec::new(),
+        }
+    }
+
+    /// Adds a step of the working.
+    pub fn line(&mut self, line: Line) -> &mut Self {
+        self.working.push(line);
+        self
+    }
+
+    /// Adds a step that states one quantity with its spread, as argument `value`.
+    pub fn shows(&mut self, key: &'static str, number: &Num, dimension: Dimension) -> &mut Self {
+        let arg = self.context.arg(number, dimension);
+        self.line(Line::new(key).with("value", arg))
+    }
+
+    /// Judges by a margin: value minus limit, positive is good, SI units of `dimension`. The
+    /// reason is the check's key followed by `.clear`, `.tight` or `.short`.
+    pub fn margin(self, margin: &Num, dimension: Dimension) {
+        let spread = self.context.spread(margin);
+        let value = margin.value();
+        if !margin.is_finite() || !spread.is_finite() {
+            return self.open("frame.not_computable");
+        }
+        let (outcome, ending) = if value >= spread {
+            (Outcome::Clear, "clear")
+        } else if value <= -spread {
+            (Outcome::Short, "short")
+        } else {
+            (Outcome::Tight, "tight")
+        };
+        let shown = Margin {
+            dimension,
+            si: value + 0.0,
+            spread,
+        };
+        let reason = Line::new(format!("{}.{ending}", self.context.key)).with(
+            "margin",
+            Arg::Measured {
+                dimension,
+                si: shown.si,
+                spread,
+            },
+        );
+        self.finish(outcome, reason, Some(shown));
+    }
+
+    /// Judges by a fact. The reason is given for either case.
+    pub fn holds(self, holds: bool, reason: &'static str) {
+        let outcome = if holds {
+            Outcome::Clear
+        } else {
+            Outcome::Short
+        };
+        self.finish(outcome, Line::new(reason), None);
+    }
+
+    /// Judges by a fact, with arguments in the reason.
+    pub fn holds_with(self, holds: bool, reason: Line) {
+        let outcome = if holds {
+            Outcome::Clear
+        } else {
+            Outcome::Short
+        };
+        self.finish(outcome, reason, None);
+    }
+
+    /// States that it cannot be decided yet, and why.
+    pub fn open(self, reason: &'static str) {
+        self.finish(Outcome::Open, Line::new(reason), None);
+    }
+
+    /// States that it cannot be decided well enough.
+    pub fn tight(self, reason: Line) {
+        self.finish(Outcome::Tight, reason, None);
+    }
+
+    /// States that it does not apply, and why.
+    pub fn not_needed(self, reason: &'static str) {
+        self.finish(Outcome::NotNeeded, Line::new(reason), None);
+    }
+
+    /// Ends as open because something read since the start is missing. For use where the values
+    /// for a judgement are not there; the questions themselves are already on record.
+    pub fn wait(self) {
+        self.finish(Outcome::Open, Line::new("frame.missing"), None);
+    }
+
+    fn finish(self, outcome: Outcome, reason: Line, margin: Option<Margin>) {
+        let mut trace = self.context.trace.borrow_mut();
+        let missing = trace.missing > self.missing_before;
+        // A finding that is short already stays short: nothing still to be measured can help it.
+        let (outcome, reason) =
+            if missing && !matches!(outcome, Outcome::Short | Outcome::NotNeeded) {
+                let reason = if outcome == Outcome::Open {
+                    reason
+                } else {
+                    Line::new("frame.missing")
+                };
+                (Outcome::Open, reason)
+            } else {
+                (outcome, reason)
+            };
+        trace.items.push(Item {
+            subject: self.subject,
+            outcome,
+            reason,
+            margin,
+            working: self.working,
+        });
+    }
+}
+
+/// Shorthand for an argument that is a plain quantity.
+pub fn quantity(dimension: Dimension, si: f64) -> Arg {
+    Arg::Quantity { dimension, si }
+}
+
+/// Shorthand for an argument that is a word to look up.
+pub fn word(key: impl Into<Key>) -> Arg {
+    Arg::Word(key.into())
+}

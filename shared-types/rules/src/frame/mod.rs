@@ -1,0 +1,19 @@
+//! The frame that every check runs in: dual numbers, the tracing reader, results, the assessment.
+
+pub mod assess;
+pub mod context;
+pub mod item;
+pub mod next;
+pub mod number;
+pub mod result;
+pub mod score;
+pub mod spec;
+pub mod spread;
+pub mod tasks;
+pub mod walk;
+
+pub use context::Context;
+pub use item::Draft;
+pub use number::Num;
+pub use result::{Arg, CheckResult, HoldPoint, Key, Line, Outcome};
+pub use spec::{Area, Check, WayPart};
