@@ -23,4 +23,4 @@ pub mod office;
 pub mod sign_in;
 
 #[cfg(feature = "client")]
-pub use app::{App, mount};
+pub use app::{App, mount, use_route_parameters};

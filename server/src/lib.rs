@@ -1,1 +1,3 @@
-//! Placeholder.
+//! The Setdown server: the web door, and (as they arrive) the store, sync, people and photos behind it.
+
+pub mod web;

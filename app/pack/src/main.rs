@@ -1,2 +1,132 @@
-//! Placeholder.
-fn main() {}
+//! `setdown-pack`: turns the built wasm, the scripts, the styles and public/ into one folder the server hands out.
+//!
+//! Names carry a hash of their content, every text has a `.br` sibling, one list names what a phone must keep, and the
+//! files of the two builds before stay, so that a page opened before an update still finds its own.
+
+mod bindgen;
+mod error;
+mod index;
+mod output;
+mod sources;
+
+use clap::Parser;
+use error::PackError;
+use index::{BuildIndex, LOGICAL_BOOT, LOGICAL_SCRIPT, LOGICAL_STYLE, LOGICAL_WASM};
+use output::{Output, Size};
+use sources::{Sources, fill};
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+/// What to pack, and where to.
+#[derive(Debug, Parser)]
+#[command(about, version)]
+struct Arguments {
+    /// The wasm that cargo built from app/entry.
+    #[arg(long)]
+    wasm: PathBuf,
+    /// The folder with boot.js, service-worker.js, the web manifest, icons and drawings.
+    #[arg(long)]
+    public: PathBuf,
+    /// Style files, joined in the order of their names.
+    #[arg(long, num_args = 1.., required = true)]
+    style: Vec<PathBuf>,
+    /// Files that change what the server renders around the app (the shell): they change the build's id too.
+    #[arg(long, num_args = 0..)]
+    also: Vec<PathBuf>,
+    /// The folder to write.
+    #[arg(long)]
+    out: PathBuf,
+    /// Brotli quality, 0 to 11.
+    #[arg(long, default_value_t = 9, value_parser = clap::value_parser!(u32).range(0..=11))]
+    quality: u32,
+    /// Refuse a build whose scripts, wasm and styles exceed this many bytes after brotli.
+    #[arg(long, default_value_t = 1_000_000)]
+    limit: u64,
+}
+
+fn main() -> ExitCode {
+    match run(&Arguments::parse()) {
+        Ok(report) => {
+            print!("{report}");
+            ExitCode::SUCCESS
+        }
+        Err(error) => {
+            eprintln!("setdown-pack: {error}");
+            ExitCode::FAILURE
+        }
+    }
+}
+
+/// Packs, and returns the report to print. Nothing is written where the inputs are those of the standing build.
+fn run(arguments: &Arguments) -> Result<String, PackError> {
+    let sources = Sources::read(arguments)?;
+    let output = Output::new(&arguments.out, arguments.quality);
+    let standing = output.standing_index();
+    if let Some(index) = &standing
+        && index.inputs == sources.fingerprint
+        && output.holds(index)
+    {
+        return Ok(format!(
+            "build {} is up to date in {}\n",
+            index.build,
+            arguments.out.display()
+        ));
+    }
+    let (index, sizes) = pack(arguments, &sources, &output, standing)?;
+    let report = Size::table(&sizes);
+    let bundle: u64 = sizes
+        .iter()
+        .filter(|size| size.bundle)
+        .map(Size::sent)
+        .sum();
+    if bundle > arguments.limit {
+        return Err(PackError::TooLarge {
+            bundle,
+            limit: arguments.limit,
+            report,
+        });
+    }
+    output.write_index(&index)?;
+    output.prune(&index)?;
+    Ok(format!(
+        "{report}build {} in {}; bundle {bundle} bytes after brotli\n",
+        index.build,
+        arguments.out.display()
+    ))
+}
+
+/// Writes every file but the index, which the caller writes last so that a killed run leaves the old build standing.
+fn pack(
+    arguments: &Arguments,
+    sources: &Sources,
+    output: &Output,
+    standing: Option<BuildIndex>,
+) -> Result<(BuildIndex, Vec<Size>), PackError> {
+    let glue = bindgen::generate(&arguments.wasm, &arguments.out)?;
+    let mut sizes = Vec::new();
+    let mut index = BuildIndex::new(&sources.fingerprint);
+    for (logical, bytes) in [
+        (LOGICAL_WASM, &glue.wasm),
+        (LOGICAL_SCRIPT, &glue.script),
+        (LOGICAL_STYLE, &sources.style),
+    ] {
+        sizes.push(output.write_hashed(&mut index, logical, bytes)?);
+    }
+    let boot = fill(
+        &sources.boot,
+        "__APP_SCRIPT__",
+        &index.assets[LOGICAL_SCRIPT],
+    )?;
+    let boot = fill(&boot, "__APP_WASM__", &index.assets[LOGICAL_WASM])?;
+    sizes.push(output.write_hashed(&mut index, LOGICAL_BOOT, boot.as_bytes())?);
+    for file in &sources.public {
+        sizes.push(output.write_public(&mut index, file)?);
+    }
+    index.seal(&sources.worker, &sources.also, standing);
+    let precache =
+        serde_json::to_string(&index.precache).map_err(|source| PackError::Index { source })?;
+    let worker = fill(&sources.worker, "__BUILD__", &index.build)?;
+    let worker = fill(&worker, "__PRECACHE__", &precache)?;
+    sizes.push(output.write_worker(&worker)?);
+    Ok((index, sizes))
+}

@@ -1,0 +1,106 @@
+//! The app's root: mounts into the shell and shows the screen that the address asks for.
+
+use crate::field::Sites as FieldSites;
+use crate::homeowner::Start as HomeownerStart;
+use crate::office::Sites as OfficeSites;
+use crate::routes::{self, Area, FoundRoute, RouteParameters, Screen};
+use crate::sign_in::{SignIn, Start};
+use leptos::prelude::*;
+use leptos_router::components::{FlatRoutes, Route, Router};
+use leptos_router::hooks::use_location;
+use leptos_router::path;
+
+/// Mounts the whole app into the shell's `#app`, in place of its starting text, for the life of the page.
+///
+/// Does nothing but log where the document has no `#app`.
+pub fn mount() {
+    std::panic::set_hook(Box::new(|info| {
+        console_error_panic_hook::hook(info);
+        // public/boot.js answers with a readable text; a dead screen without one would read as lost work.
+        if let (Some(window), Ok(event)) =
+            (web_sys::window(), web_sys::Event::new("setdown-stopped"))
+        {
+            let _ = window.dispatch_event(&event);
+        }
+    }));
+    let root = document().get_element_by_id("app").and_then(|element| {
+        use wasm_bindgen::JsCast;
+        element.dyn_into::<web_sys::HtmlElement>().ok()
+    });
+    match root {
+        Some(root) => {
+            root.set_inner_html("");
+            leptos::mount::mount_to(root, App).forget();
+        }
+        None => leptos::logging::error!("the page has no #app to mount into"),
+    }
+}
+
+/// The root component.
+#[component]
+pub fn App() -> impl IntoView {
+    // One wildcard, because `routes::ROUTES` is the only table of addresses.
+    view! {
+        <Router>
+            <FlatRoutes fallback=NotFound>
+                <Route path=path!("/*any") view=CurrentScreen/>
+            </FlatRoutes>
+        </Router>
+    }
+}
+
+/// The named segments of the current address, as a signal, for screens that need them.
+pub fn use_route_parameters() -> Memo<RouteParameters> {
+    let location = use_location();
+    Memo::new(move |_| {
+        routes::find(&location.pathname.get())
+            .map(|found| found.parameters)
+            .unwrap_or_default()
+    })
+}
+
+/// Shows the screen of the current address, rebuilt whenever the address finds another route or other segments.
+#[component]
+fn CurrentScreen() -> impl IntoView {
+    let location = use_location();
+    let found = Memo::new(move |_| routes::find(&location.pathname.get()));
+    Effect::new(move |_| mark_outdoors(found.get().map(|found| found.spec.area)));
+    move || view_of(found.get())
+}
+
+/// The screen of one route.
+fn view_of(found: Option<FoundRoute>) -> AnyView {
+    let Some(found) = found else {
+        return NotFound().into_any();
+    };
+    match found.spec.screen {
+        Screen::Start => Start().into_any(),
+        Screen::SignIn => SignIn().into_any(),
+        Screen::FieldSites => FieldSites().into_any(),
+        Screen::HomeownerStart => HomeownerStart().into_any(),
+        Screen::OfficeSites => OfficeSites().into_any(),
+    }
+}
+
+/// Field screens are read in the sun: they stay light whatever the phone's theme says.
+fn mark_outdoors(area: Option<Area>) {
+    let Some(root) = document().document_element() else {
+        return;
+    };
+    let _ = match area {
+        Some(Area::Field) => root.set_attribute("data-outdoors", ""),
+        _ => root.remove_attribute("data-outdoors"),
+    };
+}
+
+/// What stands in for a screen when the address leads nowhere.
+#[component]
+fn NotFound() -> impl IntoView {
+    view! {
+        <main class="screen stack">
+            <h1>"Nothing here"</h1>
+            <p>"This address does not lead to a screen. Nothing was lost."</p>
+            <a class="button primary" href="/">"Go to the start"</a>
+        </main>
+    }
+}
