@@ -169,11 +169,12 @@ fn fold_stream(
         state,
         heads: heads.iter().map(|record| record.entry.id).collect(),
         struck,
-        redacted: members
+        redacted: counting
             .iter()
             .map(|record| record.entry.id)
             .filter(|id| redacted.contains(id))
             .collect(),
+        first: counting.iter().map(|record| record.entry.id).min(),
         entries: members.iter().map(|record| record.entry.id).collect(),
     }
 }
@@ -239,9 +240,14 @@ fn provisional(heads: &[&Record]) -> EntryId {
 }
 
 /// Digest of a site's streams and their heads: equal digests mean equal sites.
+///
+/// Streams without heads hold only refused entries, which no other replica sees: they stay out.
 pub fn ledger_digest(site: &Site) -> String {
     let mut text = String::new();
     for (key, stream) in site.streams() {
+        if stream.heads.is_empty() {
+            continue;
+        }
         let mut heads = stream.heads.clone();
         heads.sort();
         text.push_str(&format!(

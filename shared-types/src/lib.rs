@@ -2,6 +2,7 @@
 //! spas, practice sheets, parties and wire messages. Pure data and pure functions: nothing here
 //! reads a clock, random numbers, files or the network.
 
+pub mod admission;
 pub mod digest;
 pub mod entry;
 pub mod ids;

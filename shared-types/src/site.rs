@@ -83,6 +83,9 @@ pub struct Stream {
     pub struck: BTreeSet<EntryId>,
     /// Entries whose content was taken out.
     pub redacted: BTreeSet<EntryId>,
+    /// The first entry that counts: things on a site stand in the order of these. Refused
+    /// entries are on one device only and must not move anything.
+    pub first: Option<EntryId>,
     /// All entries, by id.
     pub entries: BTreeSet<EntryId>,
 }
@@ -128,8 +131,7 @@ impl Site {
             let here = stream
                 .leading()
                 .is_some_and(|head| !matches!(head.value, None | Some(Value::Absent)));
-            let first = stream.entries.first().copied();
-            if let (true, Some(first)) = (here, first) {
+            if let (true, Some(first)) = (here, stream.first) {
                 found
                     .entry(key.subject.kind)
                     .or_default()

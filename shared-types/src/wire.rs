@@ -65,6 +65,9 @@ pub struct Pulled {
     pub site: SiteId,
     /// Entries by rising seq.
     pub entries: Vec<PulledEntry>,
+    /// Stubs of refused entries that these build on: every replica looks through them alike.
+    #[serde(default)]
+    pub refused: Vec<PulledRefused>,
     /// The highest seq of the site.
     pub last_seq: u64,
     /// Whether more follow after the last one given.
@@ -81,6 +84,15 @@ pub struct PulledEntry {
     pub raw: Box<RawValue>,
     /// What the server added.
     pub acceptance: Acceptance,
+}
+
+/// A refused entry without its content.
+#[derive(Debug, Serialize, Deserialize)]
+pub struct PulledRefused {
+    /// Its bytes without what it said.
+    pub raw: Box<RawValue>,
+    /// Why it was refused.
+    pub refusal: Refusal,
 }
 
 /// `GET /api/sync/sites`: what this person may take along.
