@@ -143,14 +143,17 @@ fn overall(items: &[super::result::Item], missing: bool) -> (Outcome, Line) {
 /// Probability that the check holds: Φ(margin/σ) over its margins where it is geometry; facts and
 /// life safety are 1 or 0.
 fn chance(check: &Check, outcome: Outcome, items: &[super::result::Item]) -> f64 {
-    match outcome {
-        Outcome::NotNeeded | Outcome::ClearAttested => return 1.0,
-        Outcome::Open => return 0.0,
-        _ => {}
+    if matches!(outcome, Outcome::NotNeeded | Outcome::ClearAttested) {
+        return 1.0;
     }
     let margins: Vec<_> = items.iter().filter_map(|item| item.margin).collect();
     if !check.geometry || margins.is_empty() {
-        return if outcome == Outcome::Clear { 1.0 } else { 0.0 };
+        // What is not measured yet is no part of "everything measured holds".
+        return if matches!(outcome, Outcome::Clear | Outcome::Open) {
+            1.0
+        } else {
+            0.0
+        };
     }
     margins
         .iter()
