@@ -10,6 +10,8 @@ pub mod score;
 pub mod spec;
 pub mod spread;
 pub mod tasks;
+#[cfg(test)]
+pub mod testing;
 pub mod walk;
 
 pub use context::Context;

@@ -57,3 +57,31 @@ fn opening_item(context: &Context<'_>, opening: Subject, width: f64, clearance: 
     );
     item.margin(&margin, Dimension::Length);
 }
+
+#[cfg(test)]
+mod tests {
+    use crate::frame::result::Outcome;
+    use crate::frame::testing::TestSite;
+
+    fn gate(width: &str) -> TestSite {
+        TestSite::new()
+            .yes("site", "way.openings_listed", true)
+            .measure("opening#1", "opening.width_ankle", width)
+            .measure("opening#1", "opening.width_hip", "9 ft")
+            .measure("opening#1", "opening.width_head", "9 ft")
+    }
+
+    fn check(width: &str, expect: Outcome) {
+        assert_eq!(gate(width).outcome("roll.openings"), expect, "{width}");
+    }
+
+    /// Shipping width 7 ft 10 in and twice 2 in: 8 ft 2 in; a tape's spread is 1/4 in.
+    #[test]
+    fn the_narrowest_height_decides() {
+        check("8 ft 4 in", Outcome::Clear);
+        check("8 ft 2 3/8 in", Outcome::Clear);
+        check("8 ft 2 in", Outcome::Tight);
+        check("8 ft 1 5/8 in", Outcome::Short);
+        check("7 ft 6 in", Outcome::Short);
+    }
+}
