@@ -55,6 +55,7 @@ def handle(request: list[dict]) -> list[dict]:
                 "covariance": covariance.tolist(),
                 "residuals": residuals.tolist(),
                 "rank": rank,
+                "scatter": float(math.sqrt(residuals @ residuals / max(len(points) - 3, 1))),
                 "fall": fall,
                 "fall_sigma": spread,
                 "level_residuals": (points[:, 2] - points[:, 2].mean()).tolist(),

@@ -126,7 +126,7 @@ fn optional_many_heaters() {
     assert_eq!(LEAST_DWELLING_SERVICE.value, 100.0);
 }
 
-/// W3: Example D2(b) (NEC 2005 at flylib.com; "29,200 VA, 122 A" for NEC 2017 at thompsonlearningco.com/chapter/annex-d;
+/// W3: Example D2(b) (NEC 2005 at flylib.com; "29,200 VA, 122 A" for NEC 2017 on a training page;
 /// read twice, recomputed): 32,800 VA general; six 7 A, 240 V coolers are more than the heating.
 #[test]
 fn optional_cooling_larger() {
@@ -168,7 +168,7 @@ fn optional_heat_pump() {
     assert_eq!(next_standard_rating(amperes(&load)), Some(150.0));
 }
 
-/// W5: training example to NEC 2014 (jadelearning.com/blog/single-family-dwelling-calculation-optional-method, read,
+/// W5: training example to NEC 2014 ("Single-family dwelling calculation, optional method", a training page, read,
 /// recomputed): 2800 sq ft and every nameplate; 36,400 general; 15 kW central heating at 65 % is more than 29 A of
 /// cooling: 30,310 VA, 126 A.
 #[test]

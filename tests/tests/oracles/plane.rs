@@ -78,6 +78,11 @@ fn compare(case: &Case, plane: &Plane, theirs: &Value) {
     for (ours, theirs) in plane.residuals.iter().zip(&residuals) {
         near(*ours, *theirs, 1e-9, "residual");
     }
+    if let Some(scatter) = plane.scatter() {
+        near(scatter, number(&theirs["scatter"]), 1e-9, "scatter");
+    } else {
+        assert_eq!(residuals.len(), 3, "only three points show no scatter");
+    }
     let fall = plane
         .fall_across(case.footprint)
         .expect("a sensible footprint");
@@ -222,4 +227,31 @@ fn snooping_constants() {
     near(critical, 3.290_526_7, 1e-8, "3.29");
     let shift = critical + quantile(0.8).expect("between 0 and 1");
     near(shift, 4.13, 0.001, "4.13");
+}
+
+/// Which way a plane falls (worked out): 3 % down towards x is 0 degrees, down towards y 90; level has no way.
+#[test]
+fn falls() {
+    let corners = [(0.0, 0.0), (4.0, 0.0), (0.0, 4.0), (4.0, 4.0)];
+    let through = |height: fn(f64, f64) -> f64| {
+        let points = corners.map(|(x, y)| LevelPoint {
+            x,
+            y,
+            z: height(x, y),
+        });
+        fit(&points).expect("a square").fall()
+    };
+    let east = through(|x, _| 1.0 - 0.03 * x);
+    near(east.slope, 0.03, 1e-12, "slope");
+    near(east.downhill.expect("it falls"), 0.0, 1e-9, "towards x");
+    let north_west = through(|x, y| 0.03 * x - 0.04 * y);
+    near(north_west.slope, 0.05, 1e-12, "slope");
+    let degrees = 180.0 - (4.0f64 / 3.0).atan().to_degrees();
+    near(
+        north_west.downhill.expect("it falls"),
+        degrees,
+        1e-9,
+        "both ways",
+    );
+    assert_eq!(through(|_, _| 2.0).downhill, None);
 }

@@ -1,7 +1,9 @@
 //! Published numbers beside the formulas and tables that must reproduce them.
 
 use crate::harness::{near, prints_as};
-use setdown_rules::maths::crane::{ChartPoint, ChartReading, chart_capacity, net_capacity};
+use setdown_rules::maths::crane::{
+    ChartPoint, ChartReading, boom_at_radius, boom_clearance, chart_capacity, net_capacity,
+};
 use setdown_rules::maths::{bearing, roll, sling, stairs, tip, water};
 use setdown_rules::tables::ibc_1806::{SoilClass, presumptive_bearing};
 use setdown_rules::tables::osha_1926::{line_clearance, trigger_distance};
@@ -9,10 +11,10 @@ use setdown_rules::tables::tape_mpe::{TapeClass, greatest_error};
 use setdown_rules::tables::units::{
     FOOT, INCH, POUND, POUND_FORCE, POUND_PER_SQUARE_FOOT, US_GALLON,
 };
-use setdown_rules::tables::{astm_f1346, vehicles};
+use setdown_rules::tables::{self, astm_f1346, vehicles};
 
 /// W20: US Navy Seabee manual text (enginemechanics.tpub.com/14080, Bridle Hitch): 1000 lb on two legs, 500 lb at 90
-/// degrees from the horizontal, 1000 at 30; 577 at 60 and 707 at 45 on a rigging page (kwrs.com/products/212). Read,
+/// degrees from the horizontal, 1000 at 30; 577 at 60 and 707 at 45 on a rigging page. Read,
 /// recomputed. The efficiencies 96.6, 86.6, 70.7, 50.0 % on a sling safety page citing ASME B30.9.
 #[test]
 fn sling_legs() {
@@ -132,7 +134,7 @@ fn whole(value: f64) -> i64 {
     value.round() as i64
 }
 
-/// W22: handout attributed to an OSHA Alliance Program (oflpads.com/outrigger-pad-size, one secondary page,
+/// W22: handout attributed to an OSHA Alliance Program (one secondary page,
 /// recomputed): 62,800 lb on 36 by 36 in: 48.5 psi.
 #[test]
 fn outrigger_pad() {
@@ -298,7 +300,7 @@ fn power_lines() {
     }
 }
 
-/// Annex MI-008 as tabulated (at.rs-online.com, organametrisis.gr; read twice, recomputed), lengths 2, 3, 5, 8, 10 m,
+/// Annex MI-008 as tabulated (read on two pages, recomputed), lengths 2, 3, 5, 8, 10 m,
 /// in mm; the length is rounded up to the next whole metre.
 #[test]
 fn tapes() {
@@ -318,7 +320,7 @@ fn tapes() {
     assert_eq!(greatest_error(TapeClass::First, f64::NAN), None);
 }
 
-/// Pounds in a US gallon by temperature (engineeringtoolbox.com d_595, read; its page rounds a cubic foot to 7.48 gal
+/// Pounds in a US gallon by temperature (a public engineering table, read; it rounds a cubic foot to 7.48 gal
 /// and interpolates its own table, hence a tolerance of 0.05 %).
 #[test]
 fn pounds_in_a_gallon() {
@@ -336,7 +338,7 @@ fn pounds_in_a_gallon() {
     }
 }
 
-/// 1,500 gal at 9 gpm take 2.78 h (worked out); 5 gal in 40 s are 7.5 gpm (engineerfix.com, one secondary page).
+/// 1,500 gal at 9 gpm take 2.78 h (worked out); 5 gal in 40 s are 7.5 gpm (one secondary page).
 #[test]
 fn filling() {
     let gallons_per_minute = US_GALLON / 60.0;
@@ -359,4 +361,35 @@ fn cover_loads() {
 #[test]
 fn rig_height() {
     near(vehicles::RIG_HEIGHT.value / INCH, 162.0, 1e-12, "rig");
+}
+
+/// A 3-4-5 triangle (worked out): a boom of 5 m whose pivot lies 1 m behind the centre and 2 m up puts its tip at
+/// radius 2 and 6 m up. An edge on the boom's own line has no clearance; one 0.5 m square below it has 0.5 m.
+#[test]
+fn boom_triangle() {
+    let boom = boom_at_radius(5.0, 2.0, 1.0, 2.0).expect("it reaches");
+    near(boom.tip_height, 6.0, 1e-12, "tip");
+    let (x, h) = (0.5 * 3.0 - 1.0, 0.5 * 4.0 + 2.0);
+    let on_line = boom_clearance(x, 1.0, h, 2.0, boom.angle).expect("sensible");
+    near(on_line.value, 0.0, 1e-12, "on the line");
+    let below = boom_clearance(x + 0.5 * 0.8, 1.0, h - 0.5 * 0.6, 2.0, boom.angle);
+    near(below.expect("sensible").value, 0.5, 1e-12, "below the line");
+    assert!(boom_at_radius(5.0, 4.5, 1.0, 2.0).is_none(), "too short");
+    assert!(boom_clearance(1.0, 1.0, 1.0, 1.0, 91.0).is_none());
+}
+
+/// A remembered or once-read value is not enough to clear; a value read in two places is.
+#[test]
+fn standing_of_sources() {
+    assert!(!tables::crane::OUTRIGGER_SHARE.source.status.may_clear());
+    assert!(!tables::push_limits::START.source.status.may_clear());
+    assert!(
+        !tables::rolling::SMALL_HARD_ON_HARD
+            .source
+            .status
+            .may_clear()
+    );
+    assert!(tables::osha_1926::TABLE_A.source.status.may_clear());
+    let line = tables::nec::WITHIN_SIGHT.source.line();
+    assert!(line.ends_with("from memory, not verified"), "{line}");
 }

@@ -3,7 +3,7 @@
 //! `a` is the width of the corridor it comes from, `b` of the one it goes to. With the rectangle touching both outer
 //! walls at angle θ and its side at the inner corner, the room along it is
 //! f(θ) = (a·cosθ + b·sinθ − w)/(sinθ·cosθ); the longest rectangle that passes is the least f. Derived; it agrees with
-//! the published 12.8927 (Moretti, "Moving a Couch around a Corner", Coll. Math. J. 33(3) 2002).
+//! the published 12.8927 ("Moving a Couch around a Corner", Coll. Math. J. 33(3) 2002).
 
 use super::{Graded, RADIANS_PER_DEGREE};
 
@@ -20,7 +20,8 @@ pub struct LongestTurn {
 ///
 /// `None` unless the corridors are above zero, the width at least zero and the angle strictly between 0 and 90.
 pub fn room_at(a: f64, b: f64, w: f64, angle: f64) -> Option<f64> {
-    if !usable(a, b, w) || !(angle > 0.0 && angle < 90.0) {
+    let between = angle > 0.0 && angle < 90.0;
+    if !usable(a, b, w) || !between {
         return None;
     }
     let (sine, cosine) = libm::sincos(angle * RADIANS_PER_DEGREE);

@@ -1,6 +1,6 @@
 //! The normal distribution: the probability below a value, and the value below which a probability lies.
 //!
-//! The quantile follows Wichura's algorithm AS 241 (PPND16), *Applied Statistics* 37 (1988) 477-484, its coefficients
+//! The quantile follows algorithm AS 241 (PPND16), *Applied Statistics* 37 (1988) 477-484, its coefficients
 //! written from memory and checked in `tests/tests/oracles.rs` against an independent implementation.
 
 use core::f64::consts::SQRT_2;

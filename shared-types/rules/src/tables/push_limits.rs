@@ -6,7 +6,7 @@ use super::{Row, Source, Status};
 const fn trade_guide() -> Source {
     Source::published(
         "workplace safety guide on carts",
-        "after Snook and Ciriello",
+        "after a study of acceptable pushing forces",
         "1991",
         Status::ReadSecondary,
     )

@@ -40,16 +40,18 @@ pub enum Surface {
 }
 
 /// Small hard wheels on concrete: lever arm 0.4 to 0.8 in of hard rubber on concrete over a 2 in radius.
+///
+/// Read on one page that prints no unit (inches by cross-check with a second table), so it warns and never clears.
 pub const SMALL_HARD_ON_HARD: Row<Resistance> = Row::new(
     Resistance {
         low: 0.2,
         high: 0.4,
     },
     Source::published(
-        "drive maker's rolling friction table",
+        "table of lever arms of rolling friction",
         "hard rubber on concrete 0.4 to 0.8 in, wheel radius 2 in",
         "",
-        Status::Derived,
+        Status::ReadSecondary,
     ),
 );
 
