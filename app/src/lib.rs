@@ -7,6 +7,7 @@
 //! gate compile under both. The content policy forbids `style="..."` attributes: write `style:width=...`, which goes
 //! through the style object and is allowed.
 
+pub mod device;
 pub mod routes;
 #[cfg(feature = "ssr")]
 pub mod shell;

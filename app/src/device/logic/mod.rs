@@ -1,0 +1,7 @@
+//! What a phone decides without a browser: what an entry replaces, what goes into a push, what verdicts and pulls
+//! change. Pure: the caller brings ids, stamps and bytes, and carries the changes out.
+
+pub mod pulling;
+pub mod queue;
+pub mod replica;
+pub mod writing;

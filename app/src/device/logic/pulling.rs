@@ -1,0 +1,216 @@
+//! A pull from its first page to its digest: what each page changes, and whether a full pull must follow.
+
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+use setdown_types::admission::stub;
+use setdown_types::entry::{Entry, Intent};
+use setdown_types::ids::{DeviceId, EntryId, SiteId};
+use setdown_types::ledger::{Record, Standing};
+use setdown_types::wire::Pulled;
+use thiserror::Error;
+
+use super::replica::{Changes, Replica, read_record, with_standing};
+
+/// A pull that is under way for one site.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Pulling {
+    site: SiteId,
+    device: DeviceId,
+    after: u64,
+    /// What a full pull has seen so far; `None` for a pull from the cursor.
+    seen: Option<BTreeSet<EntryId>>,
+    unreadable: usize,
+}
+
+/// What comes after a page.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Next {
+    /// Ask for the next page.
+    Page,
+    /// The digests agree, or the server gave none: done.
+    Agreed,
+    /// The digests differ: start over with [`Pulling::full`].
+    FullPull,
+    /// The digests differ even after a full pull: another version of the app reads the entries differently. The site
+    /// stays usable; it is said, and tried again when something new arrives.
+    StillDiffers,
+}
+
+/// Why a page is not to be used. Nothing changes.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+pub enum PageError {
+    /// It is for another site.
+    #[error("the page is for another site")]
+    OtherSite,
+    /// It says that more follows and brings nothing.
+    #[error("the page brings nothing and says that more follows")]
+    NoProgress,
+}
+
+impl Pulling {
+    /// A pull of what came after the replica's cursor.
+    pub const fn since(site: SiteId, device: DeviceId, replica: &Replica) -> Self {
+        Self {
+            site,
+            device,
+            after: replica.cursor,
+            seen: None,
+            unreadable: 0,
+        }
+    }
+
+    /// A pull of everything, which also finds out what is no longer there to see.
+    pub const fn full(site: SiteId, device: DeviceId) -> Self {
+        Self {
+            site,
+            device,
+            after: 0,
+            seen: Some(BTreeSet::new()),
+            unreadable: 0,
+        }
+    }
+
+    /// The cursor of the page to ask for.
+    pub const fn after(&self) -> u64 {
+        self.after
+    }
+
+    /// Entries of this pull that are no entry to this version at all.
+    pub const fn unreadable(&self) -> usize {
+        self.unreadable
+    }
+
+    /// What a page changes. Write it down, apply it, then ask [`Pulling::next`].
+    ///
+    /// # Errors
+    /// [`PageError`] where the page does not fit what was asked.
+    pub fn take(&mut self, replica: &Replica, page: &Pulled) -> Result<Changes, PageError> {
+        if page.site != self.site {
+            return Err(PageError::OtherSite);
+        }
+        let last = page.entries.iter().map(|pulled| pulled.acceptance.seq).max();
+        if page.more && last.is_none_or(|last| last <= self.after) {
+            return Err(PageError::NoProgress);
+        }
+        let mut changes = Changes::default();
+        for pulled in &page.entries {
+            self.merge(replica, pulled.raw.get(), Standing::Accepted(pulled.acceptance), &mut changes);
+        }
+        for pulled in &page.refused {
+            self.merge(replica, pulled.raw.get(), Standing::Refused(pulled.refusal.clone()), &mut changes);
+        }
+        take_out_redacted(replica, &mut changes);
+        if page.more {
+            self.after = last.unwrap_or(self.after);
+        } else {
+            self.drop_unseen(replica, page.last_seq, &mut changes);
+            self.after = page.last_seq;
+        }
+        // Pages of a full pull leave the cursor alone until the last: were it cut short, what it was for still shows.
+        if (self.seen.is_none() || !page.more) && replica.cursor != self.after {
+            changes.cursor = Some(self.after);
+        }
+        Ok(changes)
+    }
+
+    /// What to do after `page`, once its changes are applied to `replica`.
+    pub fn next(&self, replica: &Replica, page: &Pulled) -> Next {
+        if page.more {
+            return Next::Page;
+        }
+        match &page.digest {
+            None => Next::Agreed,
+            Some(digest) if *digest == replica.agreed_digest() => Next::Agreed,
+            Some(_) if self.seen.is_none() => Next::FullPull,
+            Some(_) => Next::StillDiffers,
+        }
+    }
+
+    fn merge(&mut self, replica: &Replica, raw: &str, standing: Standing, changes: &mut Changes) {
+        let Some(record) = read_record(raw, standing) else {
+            self.unreadable += 1;
+            return;
+        };
+        let id = record.entry.id;
+        if let Some(seen) = &mut self.seen {
+            seen.insert(id);
+        }
+        match replica.records.get(&id).map(Arc::as_ref) {
+            None => changes.put.push(Arc::new(record)),
+            Some(here) => changes.put.extend(reconciled(here, record).map(Arc::new)),
+        }
+    }
+
+    /// After a full pull: what the server no longer shows is dropped, except what only this device can restore.
+    fn drop_unseen(&self, replica: &Replica, last_seq: u64, changes: &mut Changes) {
+        let Some(seen) = &self.seen else { return };
+        for record in replica.records.values() {
+            let Standing::Accepted(acceptance) = record.standing else {
+                continue;
+            };
+            if seen.contains(&record.entry.id) {
+                continue;
+            }
+            let lost_by_server = acceptance.seq > last_seq && record.entry.device == self.device;
+            if lost_by_server {
+                // The server was restored from a copy older than this entry: send it again.
+                changes.put.push(Arc::new(with_standing(record, Standing::Unsent)));
+            } else {
+                changes.remove.push(record.entry.id);
+            }
+        }
+    }
+}
+
+/// What becomes of a record that is here already when the server gives its own; `None`: nothing changes.
+fn reconciled(here: &Record, given: Record) -> Option<Record> {
+    let same_bytes = here.raw == given.raw;
+    match (&here.standing, &given.standing) {
+        // A refused entry of this device keeps its words: the server's stub would take them away.
+        (_, Standing::Refused(refusal)) => {
+            (!matches!(here.standing, Standing::Unsent | Standing::Refused(_)))
+                .then(|| with_standing(here, Standing::Refused(refusal.clone())))
+        }
+        // Not this entry's bytes: its own push will be told so.
+        (Standing::Unsent, _) if !same_bytes && !is_stub_of(&given, here) => None,
+        _ if same_bytes && here.standing == given.standing => None,
+        _ => Some(given),
+    }
+}
+
+/// Whether `given` is `here` with its content taken out.
+fn is_stub_of(given: &Record, here: &Record) -> bool {
+    given.raw == stub(&here.raw)
+}
+
+/// Takes the content out of everything that a redaction among the changes names.
+fn take_out_redacted(replica: &Replica, changes: &mut Changes) {
+    let targets: BTreeSet<EntryId> = changes
+        .put
+        .iter()
+        .filter(|record| record.entry.intent == Intent::Redact && matches!(record.standing, Standing::Accepted(_)))
+        .flat_map(|record| record.entry.replaces.iter().copied())
+        .collect();
+    for target in targets {
+        let changed = changes.put.iter().position(|record| record.entry.id == target);
+        let Some(record) = changed
+            .map(|place| changes.put.swap_remove(place))
+            .or_else(|| replica.records.get(&target).cloned())
+        else {
+            continue;
+        };
+        changes.put.push(emptied(&record).map_or(record, Arc::new));
+    }
+}
+
+/// The record without its content; `None` where its bytes cannot be emptied.
+fn emptied(record: &Record) -> Option<Record> {
+    let raw = stub(&record.raw);
+    let entry = Entry::from_json(&raw).ok()?;
+    Some(Record {
+        entry,
+        raw,
+        standing: record.standing.clone(),
+    })
+}

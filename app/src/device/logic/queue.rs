@@ -1,0 +1,121 @@
+//! The queue of what is only on this device: what goes into the next push, and what its verdicts change.
+
+use setdown_types::ids::{BootId, DeviceId, EntryId, OrganisationId, PersonId};
+use setdown_types::ledger::Standing;
+use setdown_types::wire::{MAX_PUSH, PROTOCOL, Push, Pushed, Session, Verdict};
+use serde_json::value::RawValue;
+use thiserror::Error;
+
+/// The most bytes of entries that one push carries: a phone at the edge of its signal gets small pieces through.
+pub const MAX_PUSH_BYTES: usize = 1024 * 1024;
+
+/// One unsent entry.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Queued {
+    /// Its id.
+    pub id: EntryId,
+    /// The device's own count: entries leave in this order.
+    pub counter: u64,
+    /// Who wrote it: nobody else sends it.
+    pub author: PersonId,
+    /// For which dealer.
+    pub organisation: OrganisationId,
+    /// Its exact bytes.
+    pub raw: String,
+}
+
+impl Queued {
+    /// Whether the signed-in person may send it.
+    pub fn belongs_to(&self, session: &Session) -> bool {
+        self.author == session.person && self.organisation == session.organisation
+    }
+}
+
+/// The entries of the next push: those of the signed-in person, in the order in which they were written, at most
+/// [`MAX_PUSH`] of them and about [`MAX_PUSH_BYTES`] (one entry always fits).
+pub fn next_push<'a>(queue: &'a [Queued], session: &Session) -> Vec<&'a Queued> {
+    let mut mine: Vec<&Queued> = queue.iter().filter(|queued| queued.belongs_to(session)).collect();
+    mine.sort_by_key(|queued| (queued.counter, queued.id));
+    let mut bytes = 0;
+    let fit = mine
+        .iter()
+        .take(MAX_PUSH)
+        .take_while(|queued| {
+            let first = bytes == 0;
+            bytes += queued.raw.len();
+            first || bytes <= MAX_PUSH_BYTES
+        })
+        .count();
+    mine.truncate(fit);
+    mine
+}
+
+/// The message of a push. Entries whose bytes are no JSON cannot be sent; their ids come second, to be marked refused.
+pub fn message(device: DeviceId, boot: BootId, monotonic: i64, entries: &[&Queued]) -> (Push, Vec<EntryId>) {
+    let mut unreadable = Vec::new();
+    let raws = entries
+        .iter()
+        .filter_map(|queued| match RawValue::from_string(queued.raw.clone()) {
+            Ok(raw) => Some(raw),
+            Err(_) => {
+                unreadable.push(queued.id);
+                None
+            }
+        })
+        .collect();
+    let push = Push {
+        protocol: PROTOCOL,
+        device,
+        boot,
+        monotonic,
+        entries: raws,
+    };
+    (push, unreadable)
+}
+
+/// Why an answer to a push is not to be used. Every entry stays unsent.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+pub enum VerdictError {
+    /// Not one verdict per entry.
+    #[error("{sent} entries were sent and {answered} answered")]
+    Count {
+        /// Entries sent.
+        sent: usize,
+        /// Verdicts given.
+        answered: usize,
+    },
+    /// A verdict names another entry than the one in its place.
+    #[error("the answer speaks of another entry than {0}")]
+    OtherEntry(EntryId),
+}
+
+/// The new standing of each sent entry by the answer to its push.
+///
+/// # Errors
+/// [`VerdictError`] where the answer does not fit what was sent; then nothing changes and the push is repeated,
+/// which is harmless.
+pub fn standings(sent: &[EntryId], answer: &Pushed) -> Result<Vec<(EntryId, Standing)>, VerdictError> {
+    if sent.len() != answer.verdicts.len() {
+        return Err(VerdictError::Count {
+            sent: sent.len(),
+            answered: answer.verdicts.len(),
+        });
+    }
+    sent.iter()
+        .zip(&answer.verdicts)
+        .map(|(id, given)| {
+            if given.id != *id && given.id != EntryId::NIL {
+                return Err(VerdictError::OtherEntry(*id));
+            }
+            Ok((*id, standing(&given.verdict)))
+        })
+        .collect()
+}
+
+fn standing(verdict: &Verdict) -> Standing {
+    match verdict {
+        Verdict::Accepted(acceptance) | Verdict::Duplicate(acceptance) => Standing::Accepted(*acceptance),
+        Verdict::Held => Standing::Held,
+        Verdict::Refused(refusal) => Standing::Refused(refusal.clone()),
+    }
+}

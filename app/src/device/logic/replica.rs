@@ -1,0 +1,139 @@
+//! One site as this device holds it: its records, its cursor, and the changes that pushes and pulls make to them.
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
+
+use setdown_types::entry::Entry;
+use setdown_types::ids::EntryId;
+use setdown_types::ledger::{Record, Standing, fold, ledger_digest};
+use setdown_types::site::Site;
+
+/// The records of one site on one device. A `clone` shares the records.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Replica {
+    /// Every record by id.
+    pub records: Arc<BTreeMap<EntryId, Arc<Record>>>,
+    /// The seq up to which everything that this role may see has been pulled.
+    pub cursor: u64,
+}
+
+/// What has to be written to the store, and then applied: never the other way round.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Changes {
+    /// Records that are new or stand differently.
+    pub put: Vec<Arc<Record>>,
+    /// Records that this role may no longer see.
+    pub remove: Vec<EntryId>,
+    /// The new cursor, where it moves.
+    pub cursor: Option<u64>,
+}
+
+impl Changes {
+    /// One record that is new or stands differently.
+    pub fn one(record: Record) -> Self {
+        Self {
+            put: vec![Arc::new(record)],
+            ..Self::default()
+        }
+    }
+
+    /// Whether there is nothing to write.
+    pub fn is_empty(&self) -> bool {
+        self.put.is_empty() && self.remove.is_empty() && self.cursor.is_none()
+    }
+}
+
+impl Replica {
+    /// A replica from stored records. Later ones of the same id win.
+    pub fn new(records: impl IntoIterator<Item = Record>, cursor: u64) -> Self {
+        let records = records
+            .into_iter()
+            .map(|record| (record.entry.id, Arc::new(record)))
+            .collect();
+        Self {
+            records: Arc::new(records),
+            cursor,
+        }
+    }
+
+    /// The site as its holder sees it: unsent and held entries count, refused ones are looked through.
+    pub fn fold(&self) -> Site {
+        fold(self.records.values().map(Arc::as_ref))
+    }
+
+    /// Digest of what the server knows as well: comparable with the digest of a pull's last page.
+    pub fn agreed_digest(&self) -> String {
+        let agreed = self
+            .records
+            .values()
+            .map(Arc::as_ref)
+            .filter(|record| matches!(record.standing, Standing::Accepted(_) | Standing::Refused(_)));
+        ledger_digest(&fold(agreed))
+    }
+
+    /// Carries out changes that the store has confirmed.
+    pub fn apply(&mut self, changes: &Changes) {
+        if !changes.put.is_empty() || !changes.remove.is_empty() {
+            let records = Arc::make_mut(&mut self.records);
+            for record in &changes.put {
+                records.insert(record.entry.id, Arc::clone(record));
+            }
+            for id in &changes.remove {
+                records.remove(id);
+            }
+        }
+        if let Some(cursor) = changes.cursor {
+            self.cursor = cursor;
+        }
+    }
+
+    /// The changes that verdicts make. Ids that are not here are left out; an entry that a pull has already
+    /// brought as accepted stays so.
+    pub fn stand(&self, standings: &[(EntryId, Standing)]) -> Changes {
+        let put = standings
+            .iter()
+            .filter_map(|(id, standing)| {
+                let record = self.records.get(id)?;
+                let settled = matches!(record.standing, Standing::Accepted(_));
+                let change = record.standing != *standing && !(settled && *standing == Standing::Held);
+                change.then(|| Arc::new(with_standing(record, standing.clone())))
+            })
+            .collect();
+        Changes {
+            put,
+            ..Changes::default()
+        }
+    }
+
+    /// Ids of records that stand as `wanted` says.
+    pub fn ids_where(&self, wanted: impl Fn(&Standing) -> bool) -> BTreeSet<EntryId> {
+        self.records
+            .values()
+            .filter(|record| wanted(&record.standing))
+            .map(|record| record.entry.id)
+            .collect()
+    }
+
+    /// How many records stand as `wanted` says.
+    pub fn count_where(&self, wanted: impl Fn(&Standing) -> bool) -> usize {
+        self.records.values().filter(|record| wanted(&record.standing)).count()
+    }
+}
+
+/// The same record, standing differently.
+pub fn with_standing(record: &Record, standing: Standing) -> Record {
+    Record {
+        entry: record.entry.clone(),
+        raw: record.raw.clone(),
+        standing,
+    }
+}
+
+/// A record from stored bytes; `None` where they are no entry of any version.
+pub fn read_record(raw: &str, standing: Standing) -> Option<Record> {
+    Some(Record {
+        entry: Entry::from_json(raw).ok()?,
+        raw: raw.to_owned(),
+        standing,
+    })
+}
