@@ -6,9 +6,12 @@
 mod dimension;
 mod length;
 mod measure;
+pub mod text;
+mod unit;
 mod value;
 
 pub use dimension::Dimension;
 pub use length::Length;
 pub use measure::Measure;
+pub use unit::{Unit, UnitSystem, unit_table};
 pub use value::{Quantity, RangeError};
