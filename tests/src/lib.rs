@@ -1,1 +1,4 @@
-//! Placeholder.
+//! The test harness: a browser, a server that can be stopped, and what the journeys and API tests share.
+
+pub mod browser;
+pub mod running_server;

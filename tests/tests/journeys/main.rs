@@ -1,0 +1,3 @@
+//! Journeys: people's work end to end, in a real browser against a server that is really stopped and started.
+
+mod offline;
