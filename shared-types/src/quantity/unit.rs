@@ -1,4 +1,8 @@
 //! The units people write, each with its exact size in base units.
+//!
+//! Sizes follow from the definitions 1 in = 25.4 mm, 1 lb = 0.453 592 37 kg, 1 US gal = 231 in³ and standard gravity
+//! 9.806 65 m/s² (from memory). [`unit_table`] hands them out so that a test can hold each against an independent
+//! unit library.
 
 use super::Dimension;
 use serde::{Deserialize, Serialize};

@@ -182,7 +182,7 @@ pub(super) fn with_thousands(number: i128) -> String {
         text.push('-');
     }
     for (index, digit) in digits.chars().enumerate() {
-        if index > 0 && (digits.len() - index) % 3 == 0 {
+        if index > 0 && (digits.len() - index).is_multiple_of(3) {
             text.push(',');
         }
         text.push(digit);

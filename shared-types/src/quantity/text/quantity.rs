@@ -4,7 +4,7 @@ use super::super::{Dimension, Quantity, RangeError, Unit};
 use super::degrees::slope_of;
 use super::exact::Exact;
 use super::length::{Understood, parse_length};
-use super::problem::QuantityError;
+use super::problem::{NumberError, QuantityError};
 use super::scan::{Placed, Token, scan};
 use super::written::{Written, take_written, token};
 
@@ -99,7 +99,6 @@ fn take_sign(dimension: Dimension, tokens: &[Placed]) -> Result<(bool, usize), Q
 
 /// The value, with fractions that may be slips refused.
 fn signed(written: &Written, negative: bool, dimension: Dimension) -> Result<Exact, QuantityError> {
-    use super::problem::NumberError;
     if written.is_improper() {
         return Err(NumberError::FractionTooLarge(written.text()).into());
     }
@@ -176,11 +175,10 @@ fn duration(text: &str, tokens: &[Placed]) -> Result<Quantity, QuantityError> {
     let mut last: Option<Unit> = None;
     let mut at = 0;
     while at < tokens.len() {
-        let (Some((written, after)), Some(Token::Word(word))) = take_written(tokens, at)?
-            .map_or((None, None), |(written, after)| {
-                (Some((written, after)), token(tokens, after))
-            })
-        else {
+        let Some((written, after)) = take_written(tokens, at)? else {
+            return Err(QuantityError::MissingUnit(dimension));
+        };
+        let Some(Token::Word(word)) = token(tokens, after) else {
             return Err(QuantityError::MissingUnit(dimension));
         };
         let unknown = || QuantityError::UnknownUnit {

@@ -7,13 +7,16 @@ use super::scan::{Decimal, Placed, Token};
 /// The largest denominator understood.
 const LARGEST_DENOMINATOR: i64 = 1_000;
 
+/// Numerator and denominator, the denominator above zero.
+type Fraction = (i64, i64);
+
 /// A written number, never negative.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Written {
     /// The part before the fraction, or the whole of it.
     pub decimal: Option<Decimal>,
-    /// Numerator and denominator, the denominator above zero.
-    pub fraction: Option<(i64, i64)>,
+    /// What follows the whole part, or the whole of it.
+    pub fraction: Option<Fraction>,
 }
 
 impl Written {
@@ -73,7 +76,7 @@ impl Written {
     }
 
     /// The fraction, if nothing stands before it.
-    pub fn bare_fraction(&self) -> Option<(i64, i64)> {
+    pub fn bare_fraction(&self) -> Option<Fraction> {
         match self.decimal {
             None => self.fraction,
             Some(_) => None,
@@ -144,7 +147,7 @@ fn take_from_number(
 }
 
 /// Takes `1/2` or `½` at `at`.
-fn take_fraction(tokens: &[Placed], at: usize) -> Result<Option<((i64, i64), usize)>, NumberError> {
+fn take_fraction(tokens: &[Placed], at: usize) -> Result<Option<(Fraction, usize)>, NumberError> {
     if let Some(Token::Vulgar(numerator, denominator)) = token(tokens, at) {
         return Ok(Some(((*numerator, *denominator), at + 1)));
     }
