@@ -4,7 +4,12 @@ use super::{Field, Standing};
 use crate::quantity::Dimension;
 
 const INCH: f64 = 0.0254;
+const FOOT: f64 = 0.3048;
+const POUND: f64 = 0.453_592_37;
+const POUND_FORCE: f64 = 4.448_221_615_260_5;
+const MINUTE: f64 = 60.0;
 const PRACTICE: &str = "common practice, no source";
+const FROM_MEMORY: &str = "from memory; the dealer's own equipment decides";
 
 const fn field(
     key: &'static str,
@@ -20,6 +25,20 @@ const fn field(
         written,
         source,
         standing: Standing::Settled,
+    }
+}
+
+/// A limit whose default may warn, and turns nothing clear until the dealer states it.
+const fn must_state(
+    key: &'static str,
+    dimension: Dimension,
+    default: f64,
+    written: &'static str,
+    source: &'static str,
+) -> Field {
+    Field {
+        standing: Standing::MustBeStated,
+        ..field(key, dimension, default, written, source)
     }
 }
 
@@ -112,5 +131,205 @@ pub const FIELDS: &[Field] = &[
         5.0 * INCH,
         "5 in",
         PRACTICE,
+    ),
+    field(
+        "carriage_height",
+        Dimension::Length,
+        8.0 * INCH,
+        "8 in",
+        PRACTICE,
+    ),
+    field(
+        "carriage_weight",
+        Dimension::Mass,
+        300.0 * POUND,
+        "300 lb",
+        PRACTICE,
+    ),
+    field(
+        "carriage_track",
+        Dimension::Length,
+        36.0 * INCH,
+        "36 in",
+        PRACTICE,
+    ),
+    must_state(
+        "carriage_wheelbase",
+        Dimension::Length,
+        168.0 * INCH,
+        "14 ft",
+        FROM_MEMORY,
+    ),
+    must_state(
+        "carriage_belly",
+        Dimension::Length,
+        2.0 * INCH,
+        "2 in",
+        FROM_MEMORY,
+    ),
+    field("head_room", Dimension::Length, 2.0 * INCH, "2 in", PRACTICE),
+    field(
+        "water_left",
+        Dimension::Mass,
+        200.0 * POUND,
+        "200 lb",
+        PRACTICE,
+    ),
+    field(
+        "skid_weight",
+        Dimension::Mass,
+        250.0 * POUND,
+        "250 lb",
+        PRACTICE,
+    ),
+    must_state(
+        "hand_pull_start",
+        Dimension::Force,
+        50.0 * POUND_FORCE,
+        "50 lbf",
+        "workplace safety guide on carts, after Snook and Ciriello 1991; unverified: one secondary page",
+    ),
+    must_state(
+        "hand_pull_sustained",
+        Dimension::Force,
+        25.0 * POUND_FORCE,
+        "25 lbf",
+        "workplace safety guide on carts, after Snook and Ciriello 1991; unverified: one secondary page",
+    ),
+    field("slope_level", Dimension::Slope, 0.02, "2 %", PRACTICE),
+    must_state(
+        "slope_limit_hands",
+        Dimension::Slope,
+        0.03,
+        "3 %",
+        FROM_MEMORY,
+    ),
+    must_state(
+        "slope_limit_winch",
+        Dimension::Slope,
+        0.15,
+        "15 %",
+        FROM_MEMORY,
+    ),
+    must_state(
+        "slope_limit_mover",
+        Dimension::Slope,
+        0.08,
+        "8 %",
+        FROM_MEMORY,
+    ),
+    field("crossfall_warn", Dimension::Slope, 0.02, "2 %", PRACTICE),
+    field(
+        "ramp_slope",
+        Dimension::Slope,
+        1.0 / 12.0,
+        "1 in 12",
+        PRACTICE,
+    ),
+    field(
+        "mat_area",
+        Dimension::Area,
+        32.0 * FOOT * FOOT,
+        "32 sq ft",
+        PRACTICE,
+    ),
+    field(
+        "rig_height",
+        Dimension::Length,
+        162.0 * INCH,
+        "13 ft 6 in",
+        PRACTICE,
+    ),
+    field(
+        "rig_length",
+        Dimension::Length,
+        720.0 * INCH,
+        "60 ft",
+        PRACTICE,
+    ),
+    field(
+        "trailer_tilt",
+        Dimension::Length,
+        48.0 * INCH,
+        "4 ft",
+        PRACTICE,
+    ),
+    field(
+        "unload_run_out",
+        Dimension::Length,
+        120.0 * INCH,
+        "10 ft",
+        PRACTICE,
+    ),
+    field(
+        "effort_per_100_feet",
+        Dimension::Duration,
+        20.0 * MINUTE,
+        "20 min",
+        PRACTICE,
+    ),
+    field(
+        "effort_per_turn",
+        Dimension::Duration,
+        30.0 * MINUTE,
+        "30 min",
+        PRACTICE,
+    ),
+    field(
+        "effort_limit",
+        Dimension::Duration,
+        480.0 * MINUTE,
+        "8 h",
+        PRACTICE,
+    ),
+    // Lifting in.
+    field(
+        "lift_load_allowance",
+        Dimension::Slope,
+        0.05,
+        "5 %",
+        PRACTICE,
+    ),
+    field(
+        "crane_chart_share",
+        Dimension::Slope,
+        0.75,
+        "75 %",
+        PRACTICE,
+    ),
+    field(
+        "lift_margin",
+        Dimension::Length,
+        24.0 * INCH,
+        "2 ft",
+        PRACTICE,
+    ),
+    field(
+        "hook_reserve",
+        Dimension::Length,
+        72.0 * INCH,
+        "6 ft",
+        PRACTICE,
+    ),
+    must_state(
+        "line_trigger",
+        Dimension::Length,
+        20.0 * FOOT,
+        "20 ft",
+        "29 CFR 1926.1408; unverified: one secondary page",
+    ),
+    must_state(
+        "line_trigger_high",
+        Dimension::Length,
+        50.0 * FOOT,
+        "50 ft",
+        "29 CFR 1926.1409; unverified: one secondary page",
+    ),
+    must_state(
+        "outrigger_share",
+        Dimension::Slope,
+        0.85,
+        "85 %",
+        "rule of thumb, 75 to 85 % on one outrigger; from memory",
     ),
 ];
