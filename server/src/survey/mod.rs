@@ -1,6 +1,6 @@
 //! The survey file: a site written by hand, read into the same ledger entries a phone would write.
 //!
-//! The format is documented in `examples/README.md`. Reading is pure: ids are derived from the
+//! The format is documented in `tests/examples/README.md`. Reading is pure: ids are derived from the
 //! file's own words, so that the same file always gives the same site.
 
 use std::path::{Path, PathBuf};

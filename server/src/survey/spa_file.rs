@@ -1,6 +1,6 @@
 //! The spa sheet as a file: every quantity a text with its unit, read into a [`SpaSheet`].
 //!
-//! The format is documented in `examples/README.md`.
+//! The format is documented in `tests/examples/README.md`.
 
 use std::path::Path;
 
