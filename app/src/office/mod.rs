@@ -1,13 +1,13 @@
-//! The office's screens: sites, readings, tasks and hold points at a desk.
+//! The office: its screens at a desk, and the server functions that they call.
+//!
+//! `messages` and `calls` compile on both sides, `backend` on the server, the screens in the browser.
 
-use leptos::prelude::*;
+#[cfg(feature = "ssr")]
+pub mod backend;
+pub mod calls;
+pub mod messages;
 
-/// The table of sites.
-#[component]
-pub fn Sites() -> impl IntoView {
-    view! {
-        <main class="screen stack">
-            <h1>"Sites"</h1>
-        </main>
-    }
-}
+#[cfg(feature = "client")]
+mod sites;
+#[cfg(feature = "client")]
+pub use sites::Sites;
