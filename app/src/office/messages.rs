@@ -11,6 +11,7 @@ use setdown_types::entry::{Entry, Intent, Method};
 use setdown_types::ids::{EntryId, PersonId, SiteId};
 use setdown_types::ledger::{Record, Standing};
 use setdown_types::party::Party;
+use setdown_types::practice::PracticeSheet;
 use setdown_types::site::StreamKey;
 use setdown_types::value::Value;
 use setdown_types::wire::Problem;
@@ -156,6 +157,8 @@ pub struct SiteView {
     pub spa: SheetCard,
     /// The practice sheet it is pinned to.
     pub practice: SheetCard,
+    /// What that practice sheet states: spreads that readings leave open come from it.
+    pub practice_sheet: PracticeSheet,
     /// What the rules say today.
     pub assessment: Assessment,
     /// The whole ledger, by seq; held and refused entries after the accepted ones.
