@@ -65,6 +65,11 @@ impl<'a> Context<'a> {
         }
     }
 
+    /// Key of the check that reads.
+    pub fn key(&self) -> &'static str {
+        self.key
+    }
+
     /// The spa sheet.
     pub fn spa(&self) -> &'a SpaSheet {
         self.input.spa
@@ -204,6 +209,12 @@ impl<'a> Context<'a> {
         ))
     }
 
+    /// How the answer that counts was got; `None` without one. Not traced: read the answer itself
+    /// as well.
+    pub fn method(&self, subject: Subject, question: &str) -> Option<Method> {
+        self.leading(subject, question).map(|seen| seen.head.method)
+    }
+
     /// Whether somebody said that the thing asked about is not there.
     pub fn is_absent(&self, subject: Subject, question: &str) -> bool {
         self.leading(subject, question)
@@ -299,6 +310,15 @@ impl<'a> Context<'a> {
                 si: number.value(),
             }
         }
+    }
+
+    /// How another check of the same area stands on the same site; `None` where there is no such check. Nothing it
+    /// read is added to what this check needs.
+    ///
+    /// Only for a check that sums up others: the ones it asks must not ask back.
+    pub fn outcome_of(&self, key: &str) -> Option<super::result::Outcome> {
+        let other = crate::checks::find(key).filter(|other| other.key != self.key)?;
+        Some(super::assess::assess_check(other, self.input).outcome)
     }
 
     /// The way chosen; `None` while none is. Not traced: applicability is the frame's.

@@ -17,6 +17,7 @@ pub struct Draft<'c, 'a> {
     subject: Subject,
     missing_before: usize,
     working: Vec<Line>,
+    about: Vec<(Key, Arg)>,
 }
 
 impl<'c, 'a> Draft<'c, 'a> {
@@ -27,7 +28,14 @@ impl<'c, 'a> Draft<'c, 'a> {
             subject,
             missing_before,
             working: Vec::new(),
+            about: Vec::new(),
         }
+    }
+
+    /// Adds an argument to the reason: which side, which circuit, which part of the base.
+    pub fn about(&mut self, name: &'static str, arg: Arg) -> &mut Self {
+        self.about.push((Key::Borrowed(name), arg));
+        self
     }
 
     /// Adds a step of the working.
@@ -129,6 +137,8 @@ impl<'c, 'a> Draft<'c, 'a> {
             } else {
                 (outcome, reason)
             };
+        let mut reason = reason;
+        reason.args.extend(self.about);
         trace.items.push(Item {
             subject: self.subject,
             outcome,

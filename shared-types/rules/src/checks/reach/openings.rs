@@ -1,60 +1,83 @@
-//! `roll.openings`: every gate and gap on the way in is wide enough for the unit as it ships.
+//! `roll.openings`: every gate, gap and leg on the way in is wide enough for the unit as it ships.
 
 use setdown_types::quantity::Dimension;
 use setdown_types::subject::{Subject, SubjectKind};
 
+use super::listed::{Empty, listed};
+use super::load;
 use crate::frame::context::Context;
 use crate::frame::item::quantity;
 use crate::frame::result::Line;
 use crate::tables::Source;
 
+/// Where the width of an opening is taped.
+const HEIGHTS: &[&str] = &[
+    "opening.width_ankle",
+    "opening.width_hip",
+    "opening.width_head",
+];
+
+/// Widths in metres that decide.
+struct Limits {
+    width: f64,
+    required: f64,
+    preferred: f64,
+}
+
 /// Per opening: the narrowest of ankle, hip and head height, less the shipping width, less twice
-/// the running clearance. Source: common practice; limits from the practice sheet.
+/// the running clearance; each leg likewise, where it is narrowest. Source: common practice; limits from the practice
+/// sheet.
 pub fn openings(context: &Context<'_>) {
     context.cite(Source::common_practice());
-    let clearance = context.limit("running_clearance_required");
-    let width = context.spa().shipping.width.metres();
-    let listed = context.yes(Subject::SITE, "way.openings_listed");
-    let openings = context.subjects(SubjectKind::Opening);
-    if openings.is_empty() {
-        let item = context.item(Subject::SITE);
-        match listed {
-            Some(true) => item.not_needed("roll.openings.none"),
-            _ => item.open("roll.openings.not_listed"),
-        }
-        return;
-    }
+    context.caution("caution.rolling");
+    let limits = Limits {
+        width: load::rolling(context).width,
+        required: context.limit("running_clearance_required"),
+        preferred: context.limit("running_clearance_preferred"),
+    };
+    let openings = listed(
+        context,
+        SubjectKind::Opening,
+        "way.openings_listed",
+        "roll.openings.not_listed",
+        Empty::NotNeeded("roll.openings.none"),
+    );
     for opening in openings {
-        opening_item(context, opening, width, clearance);
+        context.optionally(|| context.photo(opening, "opening.photo"));
+        narrowest(context, opening, HEIGHTS, &limits);
     }
-    if listed == Some(false) {
-        context.item(Subject::SITE).open("roll.openings.not_listed");
+    for leg in context.subjects(SubjectKind::Leg) {
+        narrowest(context, leg, &["leg.width"], &limits);
     }
 }
 
-fn opening_item(context: &Context<'_>, opening: Subject, width: f64, clearance: f64) {
-    let mut item = context.item(opening);
-    let ankle = context.measure(opening, "opening.width_ankle");
-    let hip = context.measure(opening, "opening.width_hip");
-    let head = context.measure(opening, "opening.width_head");
-    context.optionally(|| context.photo(opening, "opening.photo"));
-    // The narrowest of what is there: one height that is too narrow decides alone.
-    let Some(narrowest) = [ankle, hip, head]
-        .into_iter()
-        .flatten()
-        .reduce(|a, b| a.min(b))
-    else {
+fn narrowest(context: &Context<'_>, thing: Subject, questions: &[&str], limits: &Limits) {
+    let mut item = context.item(thing);
+    let widths: Vec<_> = questions
+        .iter()
+        .map(|question| context.measure(thing, question))
+        .collect();
+    // One height that is too narrow decides alone, whatever the others are.
+    let Some(narrowest) = widths.into_iter().flatten().reduce(|a, b| a.min(b)) else {
         return item.wait();
     };
-    let margin = &narrowest - width - 2.0 * clearance;
+    let margin = &narrowest - limits.width - 2.0 * limits.required;
     item.shows("roll.openings.narrowest", &narrowest, Dimension::Length);
     item.line(
         Line::new("roll.openings.formula")
             .with("narrowest", context.arg(&narrowest, Dimension::Length))
-            .with("width", quantity(Dimension::Length, width))
-            .with("clearance", quantity(Dimension::Length, clearance))
+            .with("width", quantity(Dimension::Length, limits.width))
+            .with("clearance", quantity(Dimension::Length, limits.required))
             .with("margin", context.arg(&margin, Dimension::Length)),
     );
+    let beside = (narrowest.value() - limits.width) / 2.0;
+    if margin.value() >= 0.0 && beside < limits.preferred {
+        item.line(
+            Line::new("roll.openings.below_preferred")
+                .with("clearance", quantity(Dimension::Length, beside))
+                .with("preferred", quantity(Dimension::Length, limits.preferred)),
+        );
+    }
     item.margin(&margin, Dimension::Length);
 }
 

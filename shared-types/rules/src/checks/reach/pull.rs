@@ -1,0 +1,306 @@
+//! `roll.pull`: the means chosen move the unit up every leg, and hold it back.
+
+use setdown_types::quantity::Dimension;
+use setdown_types::subject::{Subject, SubjectKind};
+
+use super::listed::legs;
+use super::load::{about, rolled_mass};
+use crate::frame::context::Context;
+use crate::frame::item::{Draft, quantity, word};
+use crate::frame::number::Num;
+use crate::frame::result::Line;
+use crate::maths::{STANDARD_GRAVITY, roll, weight_of};
+use crate::tables::Source;
+use crate::tables::rolling::{self, Surface, Wheel};
+
+/// What moves the load and what holds it, in newtons.
+struct Means {
+    kind: String,
+    /// To start it.
+    start: Option<Num>,
+    /// To keep it moving.
+    sustained: Option<Num>,
+    /// Steepest slope for these means.
+    slope_limit: &'static str,
+}
+
+/// Per leg: what the means pull, less W(sinθ + c·cosθ) at the high end of c or at the c of a measured break-away pull;
+/// what holds it back, less W·sinθ at c = 0; the slope against the limit for the means. Per turn: no pivot on a slope.
+pub fn pull(context: &Context<'_>) {
+    context.cite(Source::derived("pull W(sinθ + c·cosθ), hold back W·sinθ"));
+    context.cite(Source::common_practice());
+    context.caution("caution.heavy_load_slope");
+    let wheels = context.choice(Subject::SITE, "way.wheels");
+    let means = means(context);
+    for leg in legs(context) {
+        moves(context, leg, means.as_ref(), wheels.as_deref());
+        steepness(context, leg, means.as_ref());
+        holds(context, leg);
+    }
+    for turn in context.subjects(SubjectKind::Turn) {
+        pivot(context, turn);
+    }
+}
+
+fn means(context: &Context<'_>) -> Option<Means> {
+    let kind = context.choice(Subject::SITE, "way.means")?;
+    if kind == "hands" {
+        let hands = context.count(Subject::SITE, "way.hands");
+        let each = |field| {
+            let limit = context.limit(field);
+            hands.map(|hands| Num::exact(f64::from(hands) * limit))
+        };
+        return Some(Means {
+            kind,
+            start: each("hand_pull_start"),
+            sustained: each("hand_pull_sustained"),
+            slope_limit: "slope_limit_hands",
+        });
+    }
+    let rated = context.measure(Subject::SITE, "way.means_pull");
+    let slope_limit = if kind == "winch" {
+        "slope_limit_winch"
+    } else {
+        "slope_limit_mover"
+    };
+    Some(Means {
+        kind,
+        start: rated.clone(),
+        sustained: rated,
+        slope_limit,
+    })
+}
+
+/// Slope of the leg, or of the ramp at its curb where that is steeper.
+fn climb(context: &Context<'_>, leg: Subject) -> Option<Num> {
+    let along = context.measure(leg, "leg.slope_along")?;
+    let ramp = context.optionally(|| {
+        if context.yes(leg, "leg.curb") != Some(true) {
+            return None;
+        }
+        let height = context.measure(leg, "leg.curb_height")?;
+        let length = context.measure(leg, "leg.ramp_length")?;
+        (length.value() > 0.0).then(|| height / length)
+    });
+    Some(match ramp {
+        Some(ramp) => along.max(ramp),
+        None => along,
+    })
+}
+
+fn moves(context: &Context<'_>, leg: Subject, means: Option<&Means>, wheels: Option<&str>) {
+    let mut item = context.item(leg);
+    about(&mut item, "roll.pull.of_pull");
+    let weight = weight_of(rolled_mass(context, &mut item));
+    let slope = climb(context, leg);
+    let surface = context.choice(leg, "leg.surface");
+    let resistance = surface
+        .zip(wheels)
+        .and_then(|(surface, wheels)| resistance(context, leg, &surface, wheels));
+    let (Some(slope), Some(resistance), Some(means)) = (slope, resistance, means) else {
+        return item.wait();
+    };
+    let (Some(start), Some(sustained)) = (&means.start, &means.sustained) else {
+        return item.wait();
+    };
+    let starting = pulled(weight, &slope, &resistance.start);
+    let moving = pulled(weight, &slope, &resistance.moving);
+    let (Some(starting), Some(moving)) = (starting, moving) else {
+        return item.open("frame.not_computable");
+    };
+    if let Some(low) = resistance.low {
+        let easy = pulled(weight, &slope, &Num::exact(low)).unwrap_or_default();
+        item.line(Line::new("roll.pull.low_end").with("pull", force(context, &easy)));
+    }
+    let to_start = start - &starting;
+    let to_move = sustained - &moving;
+    item.line(
+        Line::new("roll.pull.start_formula")
+            .with("means", word(format!("choice.way.means.{}", means.kind)))
+            .with("slope", context.arg(&slope, Dimension::Slope))
+            .with("resistance", coefficient(context, &resistance.start))
+            .with("pull", force(context, &starting))
+            .with("available", force(context, start))
+            .with("margin", force(context, &to_start)),
+    );
+    item.line(
+        Line::new("roll.pull.move_formula")
+            .with("resistance", coefficient(context, &resistance.moving))
+            .with("pull", force(context, &moving))
+            .with("available", force(context, sustained))
+            .with("margin", force(context, &to_move)),
+    );
+    item.margin(&to_start.min(to_move), Dimension::Force);
+}
+
+fn force(context: &Context<'_>, number: &Num) -> crate::frame::result::Arg {
+    context.arg(number, Dimension::Force)
+}
+
+/// The coefficient as a share of the weight.
+fn coefficient(context: &Context<'_>, number: &Num) -> crate::frame::result::Arg {
+    context.arg(number, Dimension::Slope)
+}
+
+/// W(sinθ + c·cosθ), at least zero.
+fn pulled(weight: f64, slope: &Num, resistance: &Num) -> Option<Num> {
+    let pull = roll::pull(weight, slope.value(), resistance.value().max(0.0))?;
+    let [_, by_slope, by_resistance] = pull.gradient;
+    let pull = Num::combine(
+        pull.value,
+        &[(slope, by_slope), (resistance, by_resistance)],
+    );
+    Some(pull.max(Num::exact(0.0)))
+}
+
+/// Rolling resistance as a share of the weight.
+struct Resistance {
+    start: Num,
+    moving: Num,
+    /// The low end of the published range, shown beside.
+    low: Option<f64>,
+}
+
+/// From a break-away pull measured on this carriage and surface, which beats any table; else the high end of the
+/// published range.
+fn resistance(
+    context: &Context<'_>,
+    leg: Subject,
+    surface: &str,
+    wheels: &str,
+) -> Option<Resistance> {
+    let boards = context.optionally(|| context.yes(leg, "leg.mats")) == Some(true);
+    let row = rolling::resistance(wheel(wheels), ground(surface, boards));
+    let measured = match row {
+        Some(_) => context.optionally(|| breakaway(context, leg)),
+        // Nothing is published for these wheels on this ground: only a trial says.
+        None => breakaway(context, leg),
+    };
+    if let Some(row) = row {
+        context.lean_on(row.source);
+    }
+    let range = row.map(|row| row.value);
+    let high = range.map(|range| Num::exact(range.high));
+    match measured {
+        Some(measured) => Some(Resistance {
+            moving: high.map_or_else(|| measured.clone(), |high| high.min(measured.clone())),
+            start: measured,
+            low: None,
+        }),
+        None => high.map(|high| Resistance {
+            start: high.clone(),
+            moving: high,
+            low: range.map(|range| range.low),
+        }),
+    }
+}
+
+/// c = F / (m·g) of a trial on the level.
+fn breakaway(context: &Context<'_>, leg: Subject) -> Option<Num> {
+    let pull = context.measure(leg, "leg.breakaway_pull")?;
+    let load = context.measure(leg, "leg.breakaway_load")?;
+    (load.value() > 0.0).then(|| pull / (load * STANDARD_GRAVITY))
+}
+
+fn wheel(wheels: &str) -> Wheel {
+    if wheels == "pneumatic" {
+        Wheel::Pneumatic
+    } else {
+        Wheel::SmallHard
+    }
+}
+
+fn ground(surface: &str, boards: bool) -> Surface {
+    match surface {
+        _ if boards => Surface::Hard,
+        "concrete" | "asphalt" | "pavers" => Surface::Hard,
+        "gravel_packed" => Surface::FirmGravel,
+        "lawn_dry" => Surface::Soil,
+        // Soft lawn is never better than loose ground.
+        _ => Surface::Loose,
+    }
+}
+
+/// The slope against the limit for the means, where it is not about level.
+fn steepness(context: &Context<'_>, leg: Subject, means: Option<&Means>) {
+    let mut item = context.item(leg);
+    about(&mut item, "roll.pull.of_slope");
+    let slope = climb(context, leg).map(|slope| slope.abs());
+    let level = context.limit("slope_level");
+    let (Some(slope), Some(means)) = (slope, means) else {
+        return item.wait();
+    };
+    if slope.value() + context.spread(&slope) <= level {
+        return item.not_needed("roll.pull.level");
+    }
+    let limit = context.limit(means.slope_limit);
+    let margin = limit - &slope;
+    item.line(
+        Line::new("roll.pull.slope_formula")
+            .with("means", word(format!("choice.way.means.{}", means.kind)))
+            .with("slope", context.arg(&slope, Dimension::Slope))
+            .with("limit", quantity(Dimension::Slope, limit)),
+    );
+    item.margin(&margin, Dimension::Slope);
+}
+
+/// What holds the load on the slope if the rolling resistance is nothing.
+fn holds(context: &Context<'_>, leg: Subject) {
+    let mut item = context.item(leg);
+    about(&mut item, "roll.pull.of_hold_back");
+    let weight = weight_of(rolled_mass(context, &mut item));
+    let slope = climb(context, leg);
+    let by = context.choice(Subject::SITE, "way.hold_back");
+    let level = context.limit("slope_level");
+    let by_hand = by.as_deref() == Some("hands");
+    let available = if by_hand {
+        hands(context)
+    } else if by.is_some() {
+        context.measure(Subject::SITE, "way.hold_back_rated")
+    } else {
+        None
+    };
+    let (Some(slope), Some(available)) = (slope, available) else {
+        return item.wait();
+    };
+    let steep = slope.abs();
+    if by_hand && steep.value() + context.spread(&steep) > level {
+        return item.holds_with(
+            false,
+            Line::new("roll.pull.hands_on_slope").with("level", quantity(Dimension::Slope, level)),
+        );
+    }
+    held(context, item, weight, &slope, &available);
+}
+
+fn hands(context: &Context<'_>) -> Option<Num> {
+    let hands = context.count(Subject::SITE, "way.hands")?;
+    let each = context.limit("hand_pull_sustained");
+    Some(Num::exact(f64::from(hands) * each))
+}
+
+fn held(context: &Context<'_>, mut item: Draft<'_, '_>, weight: f64, slope: &Num, available: &Num) {
+    let Some(back) = roll::hold_back(weight, slope.value(), 0.0) else {
+        return item.open("frame.not_computable");
+    };
+    let [_, by_slope, _] = back.gradient;
+    let back = slope.chain(back.value, by_slope);
+    let margin = available - &back;
+    item.line(
+        Line::new("roll.pull.hold_formula")
+            .with("slope", context.arg(slope, Dimension::Slope))
+            .with("back", force(context, &back))
+            .with("available", force(context, available))
+            .with("margin", force(context, &margin)),
+    );
+    item.margin(&margin, Dimension::Force);
+}
+
+fn pivot(context: &Context<'_>, turn: Subject) {
+    let item = context.item(turn);
+    match context.yes(turn, "turn.level") {
+        None => item.wait(),
+        Some(true) => item.holds(true, "roll.pull.level_turn"),
+        Some(false) => item.holds(false, "roll.pull.pivot_on_slope"),
+    }
+}

@@ -1,0 +1,134 @@
+//! `roll.turns`: the unit passes every corner of the way, one right-angle turn at a time.
+
+use setdown_types::quantity::Dimension;
+use setdown_types::subject::Subject;
+
+use super::listed::turns as listed_turns;
+use super::load::{self, Rolling};
+use crate::frame::context::Context;
+use crate::frame::item::{Draft, quantity};
+use crate::frame::number::Num;
+use crate::frame::result::{Key, Line};
+use crate::maths::corner::{self, Manner};
+use crate::tables::Source;
+
+/// The rectangle that is taken round: the load with the running clearance on every side, metres.
+struct Inflated {
+    length: f64,
+    width: f64,
+}
+
+/// Per turn: the longest rectangle that turns the corner, less the load's length, both with the running clearance on
+/// every side; or past it sideways, where that is possible. Corners that are not right angles, and corners with less
+/// than a load's length of straight way before or after, stay open: this version cannot judge them.
+pub fn turns(context: &Context<'_>) {
+    context.cite(Source::derived(
+        "longest rectangle round a right-angle corner; agrees with Moretti, Coll. Math. J. 33(3) 2002",
+    ));
+    context.caution("caution.rolling");
+    let load = load::rolling(context);
+    let clearance = context.limit("running_clearance_required");
+    let inflated = Inflated {
+        length: load.length + 2.0 * clearance,
+        width: load.width + 2.0 * clearance,
+    };
+    for turn in listed_turns(context) {
+        turn_item(context, turn, &load, &inflated);
+    }
+}
+
+fn turn_item(context: &Context<'_>, turn: Subject, load: &Rolling, inflated: &Inflated) {
+    let mut item = context.item(turn);
+    let angle = context.choice(turn, "turn.angle");
+    if angle.as_deref() == Some("other") {
+        return item.open("roll.turns.other_angle");
+    }
+    let before = context.measure(turn, "turn.width_before");
+    let after = context.measure(turn, "turn.width_after");
+    let straight = [
+        context.measure(turn, "turn.straight_before"),
+        context.measure(turn, "turn.straight_after"),
+    ];
+    let (Some(before), Some(after)) = (before, after) else {
+        return item.wait();
+    };
+    let Some(margin) = margin(context, turn, &mut item, (&before, &after), inflated) else {
+        return item.open("frame.not_computable");
+    };
+    let [Some(straight_before), Some(straight_after)] = straight else {
+        return item.wait();
+    };
+    let spare = straight_before.min(straight_after) - load.length;
+    item.line(
+        Line::new("roll.turns.straight")
+            .with("spare", context.arg(&spare, Dimension::Length))
+            .with("length", quantity(Dimension::Length, load.length)),
+    );
+    if spare.value() < context.spread(&spare) {
+        return item.open("roll.turns.coupled");
+    }
+    item.margin(&margin, Dimension::Length);
+}
+
+/// The room left by the best way past the corner that is open to this load.
+fn margin(
+    context: &Context<'_>,
+    turn: Subject,
+    item: &mut Draft<'_, '_>,
+    (before, after): (&Num, &Num),
+    inflated: &Inflated,
+) -> Option<Num> {
+    let (a, b) = (before.value(), after.value());
+    let turned = turning(before, after, inflated)?;
+    let mut best = turned.clone();
+    if turned.value() < context.spread(&turned) {
+        let passage = corner::passage(a, b, inflated.length, inflated.width)?;
+        let sideways = passage.manner != Manner::Turn && passage.margin.value >= 0.0;
+        if sideways && context.yes(turn, "turn.sideways_possible")? {
+            let [by_a, by_b, _, _] = passage.margin.gradient;
+            best = Num::combine(passage.margin.value, &[(before, by_a), (after, by_b)]);
+            item.line(Line::new(manner(passage.manner)));
+        }
+    }
+    let shown = |line: Line| {
+        line.with("before", context.arg(before, Dimension::Length))
+            .with("after", context.arg(after, Dimension::Length))
+            .with("width", quantity(Dimension::Length, inflated.width))
+            .with("length", quantity(Dimension::Length, inflated.length))
+    };
+    match corner::longest_turn(a, b, inflated.width) {
+        Some(longest) => item.line(
+            shown(Line::new("roll.turns.formula"))
+                .with("angle", quantity(Dimension::Angle, longest.angle))
+                .with("longest", quantity(Dimension::Length, longest.length.value))
+                .with("margin", context.arg(&best, Dimension::Length)),
+        ),
+        None => item.line(
+            shown(Line::new("roll.turns.too_wide"))
+                .with("margin", context.arg(&best, Dimension::Length)),
+        ),
+    };
+    Some(best)
+}
+
+/// Longest length that turns, less the load's; where its width alone is too much, the narrower way less the width.
+fn turning(before: &Num, after: &Num, inflated: &Inflated) -> Option<Num> {
+    let (a, b, width) = (before.value(), after.value(), inflated.width);
+    match corner::longest_turn(a, b, width) {
+        Some(longest) => {
+            let [by_a, by_b, _] = longest.length.gradient;
+            let room = longest.length.value - inflated.length;
+            Some(Num::combine(room, &[(before, by_a), (after, by_b)]))
+        }
+        None if a > 0.0 && b > 0.0 => Some(before.clone().min(after.clone()) - width),
+        None => None,
+    }
+}
+
+fn manner(manner: Manner) -> Key {
+    Key::Borrowed(match manner {
+        Manner::Turn => "roll.turns.turned",
+        Manner::SidewaysAfter => "roll.turns.sideways_after",
+        Manner::SidewaysBefore => "roll.turns.sideways_before",
+    })
+}
