@@ -11,7 +11,7 @@ use web_sys::Blob;
 
 use super::inner;
 use super::types::*;
-use super::{NewAnswer, clock, people, photo, recording, sync};
+use super::{NewAnswer, clock, export, people, photo, recording, sync};
 
 /// The phone's store and sync client. A token: it can be copied into any closure, and exists only once the store is
 /// open. There is one store per page.
@@ -43,7 +43,7 @@ impl Device {
 
     /// Who is signed in, as last heard from the server; stays through reloads and without signal.
     pub fn session(self) -> Signal<Option<Session>> {
-        inner::get().session.into()
+        inner::get().session.clone().into()
     }
 
     /// Signs in with name and password. Needs the server.
@@ -79,7 +79,7 @@ impl Device {
 
     /// Every site this person may take along, as last heard from the server, and every site on this phone.
     pub fn sites(self) -> Signal<Vec<SiteOnPhone>> {
-        inner::get().sites.into()
+        inner::get().sites.clone().into()
     }
 
     /// Asks the server for the list of sites.
@@ -231,14 +231,14 @@ impl Device {
 
     /// How far the bytes of the photos on this phone have come, by hash.
     pub fn photos(self) -> Signal<BTreeMap<String, PhotoState>> {
-        inner::get().photos.into()
+        inner::get().photos.clone().into()
     }
 
     // Sync
 
     /// What is sent, what is not, and why.
     pub fn status(self) -> Signal<SyncStatus> {
-        inner::get().status.into()
+        inner::get().status.clone().into()
     }
 
     /// Asks for a sync now. Returns at once; [`Device::status`] tells.
@@ -262,7 +262,7 @@ impl Device {
     /// # Errors
     /// [`DeviceError::Store`] where the store cannot be read.
     pub async fn export_everything(self) -> Result<Blob, DeviceError> {
-        inner::export().await
+        export::everything().await
     }
 
     /// Hands [`Device::export_everything`] to the browser as a download named after the day.
@@ -270,6 +270,6 @@ impl Device {
     /// # Errors
     /// As [`Device::export_everything`].
     pub async fn download_everything(self) -> Result<(), DeviceError> {
-        inner::download().await
+        export::download().await
     }
 }

@@ -25,9 +25,19 @@ pub mod logic;
 #[cfg(feature = "client")]
 mod clock;
 #[cfg(feature = "client")]
+mod commit;
+#[cfg(feature = "client")]
+mod database;
+#[cfg(feature = "client")]
+mod export;
+#[cfg(feature = "client")]
 mod handle;
 #[cfg(feature = "client")]
+mod http;
+#[cfg(feature = "client")]
 mod inner;
+#[cfg(feature = "client")]
+mod marker;
 #[cfg(feature = "client")]
 mod people;
 #[cfg(feature = "client")]
@@ -35,10 +45,16 @@ mod photo;
 #[cfg(feature = "client")]
 mod recording;
 #[cfg(feature = "client")]
+mod rows;
+#[cfg(feature = "client")]
 mod sync;
 #[cfg(feature = "client")]
 mod types;
+#[cfg(feature = "client")]
+mod wake;
 
+#[cfg(feature = "client")]
+pub use export::copyable;
 #[cfg(feature = "client")]
 pub use handle::{Device, opened};
 pub use logic::writing::NewAnswer;

@@ -1,6 +1,140 @@
-//! People.
+//! Who is signed in: cached on the phone, so that everything works without signal.
+
+use leptos::prelude::*;
+use serde::Serialize;
+use setdown_types::ids::SiteId;
 use setdown_types::wire::Session;
-use super::types::*;
-pub async fn sign_in(_: &str, _: &str) -> Result<Session, RequestError> { Err(RequestError::Offline) }
-pub async fn open_invitation(_: &str) -> Result<Session, RequestError> { Err(RequestError::Offline) }
-pub async fn sign_out(_: bool) -> Result<(), SignOutError> { Ok(()) }
+
+use super::database::{META, StoreError};
+use super::inner::{self, Inner, SESSION};
+use super::rows::{SiteRow, to_text};
+use super::types::{RequestError, SignOutError};
+use super::wake::{self, Told};
+use super::{http, sync};
+
+/// Name in the meta store of the mark that the server has not heard of a signing out yet.
+const SIGN_OUT_OWED: &str = "sign_out_owed";
+
+#[derive(Serialize)]
+struct SignIn<'a> {
+    sign_in: &'a str,
+    password: &'a str,
+}
+
+#[derive(Serialize)]
+struct OpenInvitation<'a> {
+    token: &'a str,
+}
+
+#[derive(Serialize)]
+struct Nothing {}
+
+/// Signs in.
+pub async fn sign_in(name: &str, password: &str) -> Result<Session, RequestError> {
+    let body = SignIn {
+        sign_in: name,
+        password,
+    };
+    http::post_plain("/api/sign-in", &body).await?;
+    entered().await
+}
+
+/// Opens an invitation.
+pub async fn open_invitation(token: &str) -> Result<Session, RequestError> {
+    http::post_plain("/api/invitation/open", &OpenInvitation { token }).await?;
+    entered().await
+}
+
+/// Learns who has just come in, and starts sending.
+async fn entered() -> Result<Session, RequestError> {
+    let inner = inner::get();
+    let session: Session = http::get("/api/sync/session").await?;
+    adopt(&inner, Some(session.clone()), false).await?;
+    inner.syncing.session_checked();
+    sync::wake();
+    Ok(session)
+}
+
+/// Asks the server who is signed in, and goes by its answer.
+pub async fn check(inner: &Inner) -> Result<(), RequestError> {
+    settle_sign_out(inner).await?;
+    let session: Session = http::get("/api/sync/session").await?;
+    if inner.session().as_ref() != Some(&session) {
+        adopt(inner, Some(session), false).await?;
+    }
+    inner.syncing.session_checked();
+    Ok(())
+}
+
+/// Signs out.
+pub async fn sign_out(anyway: bool) -> Result<(), SignOutError> {
+    let inner = inner::get();
+    let session = inner.session();
+    let unsent = inner
+        .unsent
+        .borrow()
+        .iter()
+        .filter(|waiting| session.as_ref().is_some_and(|session| waiting.queued.belongs_to(session)))
+        .count();
+    let photos = inner.photo_rows.borrow().values().filter(|row| row.entry.is_some() && !row.verified).count();
+    if !anyway && unsent + photos > 0 {
+        return Err(SignOutError::Unsent(unsent, photos));
+    }
+    adopt(&inner, None, true).await.map_err(|error| SignOutError::Device(error.into()))?;
+    sync::wake();
+    Ok(())
+}
+
+/// Tells the server of a signing out that it has not heard of.
+async fn settle_sign_out(inner: &Inner) -> Result<(), RequestError> {
+    let owed = inner.database.read(&[META], async |transaction| transaction.text(META, SIGN_OUT_OWED).await).await?;
+    if owed.is_none() {
+        return Ok(());
+    }
+    match http::post_plain("/api/sign-out", &Nothing {}).await {
+        Ok(()) | Err(RequestError::NotSignedIn(_)) => {}
+        Err(error) => return Err(error),
+    }
+    inner.database.write(&[META], async |transaction| transaction.delete(META, SIGN_OUT_OWED)).await?;
+    Ok(())
+}
+
+/// Writes down who is signed in, and shows it.
+async fn adopt(inner: &Inner, session: Option<Session>, owed: bool) -> Result<(), StoreError> {
+    let text = session.as_ref().map(to_text).transpose()?;
+    inner
+        .database
+        .write(&[META], async |transaction| {
+            if owed {
+                transaction.put_text(META, SIGN_OUT_OWED, "yes")?;
+            } else {
+                transaction.delete(META, SIGN_OUT_OWED)?;
+            }
+            match &text {
+                Some(text) => transaction.put_text(META, SESSION, text),
+                None => transaction.delete(META, SESSION),
+            }
+        })
+        .await?;
+    if let Some(site) = session.as_ref().and_then(|session| session.site) {
+        take(inner, site).await?;
+    }
+    inner.session.set(session);
+    inner.syncing.session_unknown();
+    inner.show_counts();
+    wake::tell(inner, Told::Session);
+    Ok(())
+}
+
+/// Marks a site as taken along.
+pub async fn take(inner: &Inner, site: SiteId) -> Result<(), StoreError> {
+    let row = inner.row(site).unwrap_or_else(|| SiteRow::unnamed(site));
+    if row.taken {
+        return Ok(());
+    }
+    inner.save_row(SiteRow { taken: true, ..row }).await?;
+    inner.remember();
+    inner.show_counts();
+    wake::tell(inner, Told::Sites);
+    Ok(())
+}

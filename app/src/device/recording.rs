@@ -1,15 +1,265 @@
-//! Recording.
+//! Recording: answers, strikes and undo; drafts and photos about to be taken.
+
+use std::rc::Rc;
+
+use setdown_types::entry::Entry;
 use setdown_types::ids::{EntryId, SiteId};
+use setdown_types::ledger::{Record, fold};
+use setdown_types::site::Site;
 use setdown_types::subject::Subject;
+use setdown_types::value::Value;
+
+use super::commit::{CommitError, Plan};
+use super::database::{DRAFTS, EXPECTED, StoreError};
+use super::inner::{self, Inner};
+use super::logic::replica::Replica;
+use super::logic::writing::{Author, ComposeError, Composed, Undo, compose, compose_strike, undo};
+use super::rows::{DraftRow, draft_key, draft_prefix, from_text, to_text};
 use super::types::*;
-use super::NewAnswer;
-pub async fn append(_: NewAnswer) -> Result<EntryId, AppendError> { Err(AppendError::NoSession) }
-pub async fn append_all(_: Vec<NewAnswer>) -> Result<Vec<EntryId>, AppendError> { Err(AppendError::NoSession) }
-pub async fn strike(_: SiteId, _: EntryId) -> Result<EntryId, AppendError> { Err(AppendError::Nothing) }
-pub async fn undo_last(_: SiteId) -> Result<Undone, AppendError> { Err(AppendError::Nothing) }
-pub async fn keep_draft(_: SiteId, _: Subject, _: &str, _: &str) {}
-pub async fn draft(_: SiteId, _: Subject, _: &str) -> Option<Draft> { None }
-pub async fn drafts(_: SiteId) -> Vec<Draft> { Vec::new() }
-pub async fn expect_photo(_: SiteId, _: Subject, _: &str) {}
-pub async fn expected_photos(_: SiteId) -> Vec<ExpectedPhoto> { Vec::new() }
-pub async fn forget_expected_photo(_: SiteId, _: Subject, _: &str) {}
+use super::{NewAnswer, clock, sync, wake};
+
+/// Saves one answer.
+pub async fn append(answer: NewAnswer) -> Result<EntryId, AppendError> {
+    let ids = append_all(vec![answer]).await?;
+    ids.first().copied().ok_or(AppendError::Nothing)
+}
+
+/// Saves several answers of one site in one transaction.
+pub async fn append_all(answers: Vec<NewAnswer>) -> Result<Vec<EntryId>, AppendError> {
+    let inner = inner::get();
+    let Some(site) = answers.first().map(|answer| answer.site) else {
+        return Ok(Vec::new());
+    };
+    if answers.iter().any(|answer| answer.site != site) {
+        return Err(AppendError::Invalid("the answers are of several sites; save them site by site.".to_owned()));
+    }
+    let author = author(&inner)?;
+    // Drawn once: where an attempt had reached the disk after all, the next one finds its ids there.
+    let ids: Vec<EntryId> = answers.iter().map(|_| EntryId(clock::new_id())).collect();
+    let stamps: Vec<_> = answers.iter().map(|_| clock::stamp(0)).collect();
+    let saved = inner
+        .commit(site, |replica, counter| {
+            if ids.iter().all(|id| replica.records.contains_key(id)) {
+                return Ok(Plan::default());
+            }
+            let mut working = replica.clone();
+            let mut plan = Plan::default();
+            for ((answer, id), stamp) in answers.iter().zip(&ids).zip(&stamps) {
+                let seen = stream_of(&working, answer.subject, &answer.question);
+                let mut stamp = *stamp;
+                stamp.counter = counter + plan.written + 1;
+                let composed = compose(answer, &seen, author, *id, stamp)?;
+                add(&mut plan, &mut working, composed);
+            }
+            Ok(plan)
+        })
+        .await;
+    if let Err(error) = saved {
+        for answer in &answers {
+            keep_typed(answer).await;
+        }
+        return Err(error.into());
+    }
+    after_write(&inner);
+    Ok(ids)
+}
+
+/// Strikes an entry.
+pub async fn strike(site: SiteId, target: EntryId) -> Result<EntryId, AppendError> {
+    let inner = inner::get();
+    let author = author(&inner)?;
+    let (id, stamp) = (EntryId(clock::new_id()), clock::stamp(0));
+    inner
+        .commit(site, |replica, counter| {
+            if replica.records.contains_key(&id) {
+                return Ok(Plan::default());
+            }
+            let target = replica.records.get(&target).ok_or(ComposeError::NothingThere)?;
+            let seen = stream_of(replica, target.entry.subject, &target.entry.question);
+            let mut stamp = stamp;
+            stamp.counter = counter + 1;
+            let composed = compose_strike(&target.entry, &seen, author, id, stamp)?;
+            let mut plan = Plan::default();
+            add(&mut plan, &mut replica.clone(), composed);
+            Ok(plan)
+        })
+        .await?;
+    after_write(&inner);
+    Ok(id)
+}
+
+/// Takes back the last thing recorded here.
+pub async fn undo_last(site: SiteId) -> Result<Undone, AppendError> {
+    let inner = inner::get();
+    let author = author(&inner)?;
+    let (replica, _) = inner.replica(site).await.map_err(append_error)?;
+    let records: Vec<&Record> = replica.records.values().map(AsRef::as_ref).collect();
+    match undo(records, &replica.fold(), author).ok_or(AppendError::Nothing)? {
+        Undo::Strike(entry) => {
+            strike(site, entry.id).await?;
+            Ok(undone(&entry, None))
+        }
+        Undo::Restore(entry, answer) => {
+            let restored = answer.value.clone();
+            append(*answer).await?;
+            Ok(undone(&entry, Some(restored)))
+        }
+    }
+}
+
+fn undone(entry: &Entry, restored: Option<Value>) -> Undone {
+    Undone {
+        entry: entry.id,
+        subject: entry.subject,
+        question: entry.question.clone(),
+        restored,
+        intent: entry.intent,
+    }
+}
+
+fn author(inner: &Inner) -> Result<Author, AppendError> {
+    let session = inner.session().ok_or(AppendError::NoSession)?;
+    Ok(Author::of(&session, inner.device))
+}
+
+/// The fold of one stream alone: all that composing an entry looks at.
+fn stream_of(replica: &Replica, subject: Subject, question: &str) -> Site {
+    fold(
+        replica
+            .records
+            .values()
+            .map(AsRef::as_ref)
+            .filter(|record| record.entry.subject == subject && record.entry.question == question),
+    )
+}
+
+fn add(plan: &mut Plan, working: &mut Replica, composed: Composed) {
+    let record = composed.unsent();
+    let entry = &record.entry;
+    plan.done_with.push(draft_key(entry.site, entry.subject, &entry.question));
+    if let Some(Value::Photo(photo)) = entry.value() {
+        plan.photos.push((photo.sha256.clone(), entry.id));
+    }
+    let changes = super::logic::replica::Changes::one(record);
+    working.apply(&changes);
+    plan.changes.put.extend(changes.put);
+    plan.written += 1;
+}
+
+fn after_write(inner: &Rc<Inner>) {
+    wake::ask_to_persist(inner);
+    sync::wake();
+}
+
+/// Keeps what was typed where it could not be saved.
+async fn keep_typed(answer: &NewAnswer) {
+    let typed = match &answer.value {
+        Value::Measure(measure) => measure.typed.clone(),
+        Value::Count(count) => count.to_string(),
+        Value::Text(text) | Value::CannotMeasure(text) => text.clone(),
+        Value::Level(level) => level.typed.clone(),
+        _ => return,
+    };
+    keep_draft(answer.site, answer.subject, &answer.question, &typed).await;
+}
+
+/// Keeps a draft; an empty text removes it.
+pub async fn keep_draft(site: SiteId, subject: Subject, question: &str, text: &str) {
+    put_draft(DRAFTS, site, subject, question, Some(text).filter(|text| !text.is_empty())).await;
+}
+
+/// The draft of a question.
+pub async fn draft(site: SiteId, subject: Subject, question: &str) -> Option<Draft> {
+    let drafts = drafts(site).await;
+    drafts.into_iter().find(|draft| draft.subject == subject && draft.question == question)
+}
+
+/// All drafts of a site.
+pub async fn drafts(site: SiteId) -> Vec<Draft> {
+    let rows = draft_rows(DRAFTS, site).await;
+    rows.into_iter()
+        .map(|row| Draft {
+            subject: row.subject,
+            question: row.question,
+            text: row.text,
+            wall: row.wall,
+        })
+        .collect()
+}
+
+/// Marks that the camera is about to open.
+pub async fn expect_photo(site: SiteId, subject: Subject, question: &str) {
+    put_draft(EXPECTED, site, subject, question, Some("")).await;
+}
+
+/// All marks of a site.
+pub async fn expected_photos(site: SiteId) -> Vec<ExpectedPhoto> {
+    let rows = draft_rows(EXPECTED, site).await;
+    rows.into_iter()
+        .map(|row| ExpectedPhoto {
+            subject: row.subject,
+            question: row.question,
+            wall: row.wall,
+        })
+        .collect()
+}
+
+/// Takes the mark away.
+pub async fn forget_expected_photo(site: SiteId, subject: Subject, question: &str) {
+    put_draft(EXPECTED, site, subject, question, None).await;
+}
+
+async fn put_draft(store: &str, site: SiteId, subject: Subject, question: &str, text: Option<&str>) {
+    let inner = inner::get();
+    let key = draft_key(site, subject, question);
+    let row = text.map(|text| DraftRow {
+        subject,
+        question: question.to_owned(),
+        text: text.to_owned(),
+        wall: clock::wall(),
+    });
+    let written = inner
+        .database
+        .write(&[store], async |transaction| match &row {
+            Some(row) => transaction.put_text(store, &key, &to_text(row)?),
+            None => transaction.delete(store, &key),
+        })
+        .await;
+    inner.note_reopened();
+    if let Err(error) = written {
+        leptos::logging::warn!("a draft was not kept: {error}");
+    }
+}
+
+async fn draft_rows(store: &str, site: SiteId) -> Vec<DraftRow> {
+    let inner = inner::get();
+    let rows = inner
+        .database
+        .read(&[store], async |transaction| transaction.all_under(store, &draft_prefix(site)).await)
+        .await;
+    match rows {
+        Ok(rows) => rows.iter().filter_map(|row| from_text(&row)).collect(),
+        Err(error) => {
+            leptos::logging::warn!("drafts could not be read: {error}");
+            Vec::new()
+        }
+    }
+}
+
+fn append_error(error: StoreError) -> AppendError {
+    match error {
+        StoreError::Full => AppendError::Full,
+        other => AppendError::Store(other.to_string()),
+    }
+}
+
+impl From<CommitError<ComposeError>> for AppendError {
+    fn from(error: CommitError<ComposeError>) -> Self {
+        match error {
+            CommitError::Store(error) => append_error(error),
+            CommitError::Plan(ComposeError::NotAllowed(reason)) => Self::NotAllowed(reason),
+            CommitError::Plan(ComposeError::NothingThere) => Self::Nothing,
+            CommitError::Plan(ComposeError::Entry(error)) => Self::Invalid(format!("{error}.")),
+        }
+    }
+}

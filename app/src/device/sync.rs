@@ -1,8 +1,372 @@
-//! Sync.
-use setdown_types::ids::SiteId;
-use setdown_types::wire::Document;
-use super::types::*;
-pub async fn refresh_sites() -> Result<(), RequestError> { Err(RequestError::Offline) }
-pub async fn take_along(_: SiteId) -> Result<(), RequestError> { Err(RequestError::Offline) }
-pub async fn document(_: &str) -> Result<Document, RequestError> { Err(RequestError::Offline) }
-pub fn wake() {}
+//! The sync client: facts out, facts in, documents, then the bytes of photos. One tab at a time does it.
+//!
+//! Every request decides anew whether there is a network; a failure stops the round, uses up nothing, and the next
+//! wake-up starts over. Doing any part twice is harmless.
+
+use std::cell::{Cell, RefCell};
+use std::collections::BTreeMap;
+use std::rc::Rc;
+use std::sync::Arc;
+
+use gloo_timers::callback::Timeout;
+use leptos::prelude::*;
+use setdown_types::digest::digest_hex;
+use setdown_types::ids::{EntryId, SiteId};
+use setdown_types::ledger::{Refusal, Standing};
+use setdown_types::wire::{Document, Pulled, Pushed, SiteList};
+use wasm_bindgen_futures::spawn_local;
+
+use super::commit::{CommitError, Plan};
+use super::database::{DOCUMENTS, SITES};
+use super::inner::{self, Inner};
+use super::logic::pulling::{Next, PageError, Pulling};
+use super::logic::queue::{self, Queued};
+use super::rows::{SiteRow, from_text, to_text};
+use super::types::{RequestError, SyncState};
+use super::wake::{self, Told};
+use super::{clock, http, people, photo};
+
+/// How old the list of sites may grow before a round asks for it again, milliseconds.
+const SITES_FRESH: i64 = 10 * 60_000;
+/// How old a site's last pull may grow in the store before it is written again without other news, milliseconds.
+const PULL_FRESH: i64 = 5 * 60_000;
+
+/// Where the sync client stands.
+#[derive(Default)]
+pub struct Syncing {
+    running: Cell<bool>,
+    again: Cell<bool>,
+    session_checked: Cell<bool>,
+    failures: Cell<u32>,
+    sites_at: Cell<i64>,
+    timer: RefCell<Option<Timeout>>,
+}
+
+impl Syncing {
+    /// The server has just said who is signed in.
+    pub fn session_checked(&self) {
+        self.session_checked.set(true);
+    }
+
+    /// The server has to be asked who is signed in.
+    pub fn session_unknown(&self) {
+        self.session_checked.set(false);
+    }
+}
+
+/// Asks for a round now, or for another one after the one under way.
+pub fn wake() {
+    let inner = inner::get();
+    inner.syncing.again.set(true);
+    if !inner.syncing.running.replace(true) {
+        spawn_local(rounds(inner));
+    }
+}
+
+async fn rounds(inner: Rc<Inner>) {
+    while inner.syncing.again.replace(false) {
+        match wake::lock("setdown-sync").await {
+            wake::Lock::Held(_guard) => round(&inner).await,
+            // The tab that syncs reads the same queue.
+            wake::Lock::Elsewhere => wake::tell(&inner, Told::Wake),
+        }
+    }
+    inner.syncing.running.set(false);
+    schedule(&inner);
+}
+
+/// One round, from asking who is signed in to the last photo.
+async fn round(inner: &Rc<Inner>) {
+    inner.status.update(|status| status.state = SyncState::Syncing);
+    let state = match steps(inner).await {
+        Ok(()) => SyncState::Idle,
+        Err(RequestError::Offline) => SyncState::Offline,
+        Err(RequestError::NotSignedIn(_)) => {
+            inner.syncing.session_unknown();
+            SyncState::SignInNeeded
+        }
+        Err(RequestError::UpdateNeeded) => SyncState::UpdateNeeded,
+        Err(error) => SyncState::Error(error.to_string()),
+    };
+    let well = state == SyncState::Idle;
+    inner.syncing.failures.set(if well { 0 } else { inner.syncing.failures.get().saturating_add(1) });
+    inner.status.update(|status| status.state = state);
+    if let Err(error) = inner.refresh_counts().await {
+        leptos::logging::warn!("the counts could not be read: {error}");
+    }
+    inner.note_reopened();
+    if well {
+        wake::listen_to_server(inner);
+    }
+    wake::look_at_storage(inner).await;
+}
+
+async fn steps(inner: &Rc<Inner>) -> Result<(), RequestError> {
+    if !inner.syncing.session_checked.get() {
+        people::check(inner).await?;
+    }
+    inner.refresh_counts().await?;
+    push(inner).await?;
+    if clock::wall() - inner.syncing.sites_at.get() > SITES_FRESH {
+        list_sites(inner).await?;
+    }
+    let mut trouble = None;
+    for site in inner.taken() {
+        keep_first(&mut trouble, bring_up_to_date(inner, site).await)?;
+    }
+    keep_first(&mut trouble, photo::send_all(inner).await)?;
+    trouble.map_or(Ok(()), Err)
+}
+
+/// Trouble with one site does not hold up the others; no network and no session do.
+fn keep_first(trouble: &mut Option<RequestError>, result: Result<(), RequestError>) -> Result<(), RequestError> {
+    match result {
+        Err(error @ (RequestError::Server { .. } | RequestError::Answer(_))) => {
+            trouble.get_or_insert(error);
+            Ok(())
+        }
+        other => other,
+    }
+}
+
+/// Sends what is only on this phone, piece by piece, until nothing is left that the signed-in person may send.
+async fn push(inner: &Inner) -> Result<(), RequestError> {
+    loop {
+        let Some(session) = inner.session() else {
+            return Err(RequestError::NotSignedIn("Sign in to send what is on this phone.".to_owned()));
+        };
+        let unsent: Vec<Queued> = inner.unsent.borrow().iter().map(|waiting| waiting.queued.clone()).collect();
+        let piece = queue::next_push(&unsent, &session);
+        if piece.is_empty() {
+            return Ok(());
+        }
+        let (message, unreadable) = queue::message(inner.device, clock::boot(), clock::monotonic(), &piece);
+        let sent: Vec<EntryId> =
+            piece.iter().map(|queued| queued.id).filter(|id| !unreadable.contains(id)).collect();
+        let answer: Pushed = http::post("/api/sync/push", &message).await?;
+        let mut standings =
+            queue::standings(&sent, &answer).map_err(|error| RequestError::Answer(error.to_string()))?;
+        let reason = || Standing::Refused(Refusal::Malformed("its bytes are no JSON".to_owned()));
+        standings.extend(unreadable.into_iter().map(|id| (id, reason())));
+        if standings.iter().any(|(_, standing)| queue::is_not_yours(standing)) {
+            people::check(inner).await?;
+            if inner.session().as_ref() != Some(&session) {
+                standings.retain(|(_, standing)| !queue::is_not_yours(standing));
+            }
+        }
+        if standings.is_empty() {
+            return Ok(());
+        }
+        settle(inner, &standings).await?;
+        inner.status.update(|status| status.last_push = Some(clock::wall()));
+    }
+}
+
+/// Writes verdicts down, site by site.
+async fn settle(inner: &Inner, standings: &[(EntryId, Standing)]) -> Result<(), RequestError> {
+    let sites: BTreeMap<EntryId, SiteId> =
+        inner.unsent.borrow().iter().map(|waiting| (waiting.queued.id, waiting.site)).collect();
+    let mut by_site: BTreeMap<SiteId, Vec<(EntryId, Standing)>> = BTreeMap::new();
+    for (id, standing) in standings {
+        if let Some(site) = sites.get(id) {
+            by_site.entry(*site).or_default().push((*id, standing.clone()));
+        }
+    }
+    for (site, standings) in by_site {
+        inner
+            .commit(site, |replica, _| Ok::<_, PageError>(Plan::of(replica.stand(&standings))))
+            .await
+            .map_err(request_error)?;
+    }
+    inner.refresh_counts().await?;
+    Ok(())
+}
+
+/// Pulls a site until its digest agrees, and its documents.
+async fn bring_up_to_date(inner: &Inner, site: SiteId) -> Result<(), RequestError> {
+    pull(inner, site).await?;
+    fetch_documents(inner, site).await
+}
+
+async fn pull(inner: &Inner, site: SiteId) -> Result<(), RequestError> {
+    let (replica, _) = inner.replica(site).await?;
+    let pulling = RefCell::new(Pulling::since(site, inner.device, &replica));
+    loop {
+        let after = pulling.borrow().after();
+        let page: Pulled = http::get(&format!("/api/sync/pull?site={site}&after={after}")).await?;
+        take_page(inner, site, &pulling, &page).await?;
+        let (replica, _) = inner.replica(site).await?;
+        let known_to_differ = inner.row(site).and_then(|row| row.differs_at);
+        let next = pulling.borrow().next(&replica, &page);
+        match next {
+            Next::Page => {}
+            Next::FullPull if known_to_differ != Some(page.last_seq) => {
+                pulling.replace(Pulling::full(site, inner.device));
+            }
+            Next::FullPull => return Ok(()),
+            Next::Agreed if known_to_differ.is_none() => return Ok(()),
+            Next::Agreed => return remark(inner, site, None).await,
+            Next::StillDiffers => {
+                inner.note("This version reads some entries of a site differently than the server. Load the update when it comes; nothing was lost.");
+                return remark(inner, site, Some(page.last_seq)).await;
+            }
+        }
+    }
+}
+
+/// Writes one page down; `pulling` moves on only with it.
+async fn take_page(
+    inner: &Inner,
+    site: SiteId,
+    pulling: &RefCell<Pulling>,
+    page: &Pulled,
+) -> Result<(), RequestError> {
+    let moved = RefCell::new(pulling.borrow().clone());
+    let now = clock::wall();
+    let stored = inner.row(site).and_then(|row| row.last_pull).unwrap_or_default();
+    inner
+        .commit(site, |replica, _| {
+            let mut attempt = pulling.borrow().clone();
+            let mut plan = Plan::of(attempt.take(replica, page)?);
+            let news = !plan.changes.is_empty() || now - stored > PULL_FRESH;
+            plan.pulled_at = (news && !page.more).then_some(now);
+            moved.replace(attempt);
+            Ok::<_, PageError>(plan)
+        })
+        .await
+        .map_err(request_error)?;
+    pulling.replace(moved.into_inner());
+    Ok(())
+}
+
+async fn remark(inner: &Inner, site: SiteId, differs_at: Option<u64>) -> Result<(), RequestError> {
+    inner
+        .commit(site, |_, _| {
+            Ok::<_, PageError>(Plan {
+                differs_at: Some(differs_at),
+                ..Plan::default()
+            })
+        })
+        .await
+        .map_err(request_error)
+}
+
+fn request_error(error: CommitError<PageError>) -> RequestError {
+    match error {
+        CommitError::Plan(error) => RequestError::Answer(error.to_string()),
+        CommitError::Store(error) => error.into(),
+    }
+}
+
+/// Fetches pinned documents that are not here yet.
+async fn fetch_documents(inner: &Inner, site: SiteId) -> Result<(), RequestError> {
+    let (replica, _) = inner.replica(site).await?;
+    let wanted: Vec<String> = {
+        let here = inner.documents.borrow();
+        inner::pins(&replica.fold()).into_iter().filter(|pin| !here.contains_key(pin)).collect()
+    };
+    if wanted.is_empty() {
+        return Ok(());
+    }
+    for digest in wanted {
+        fetch_document(inner, &digest).await?;
+    }
+    inner.show(site);
+    Ok(())
+}
+
+async fn fetch_document(inner: &Inner, digest: &str) -> Result<Document, RequestError> {
+    let document: Document = http::get(&format!("/api/sync/documents/{digest}")).await?;
+    if digest_hex(document.body.as_bytes()) != digest {
+        return Err(RequestError::Answer("the document's text is not the one that was asked for".to_owned()));
+    }
+    let document = Document {
+        digest: digest.to_owned(),
+        ..document
+    };
+    let text = to_text(&document)?;
+    inner
+        .database
+        .write(&[DOCUMENTS], async |transaction| transaction.put_text(DOCUMENTS, digest, &text))
+        .await?;
+    inner.documents.borrow_mut().insert(digest.to_owned(), Arc::new(document.clone()));
+    Ok(document)
+}
+
+/// A document from this phone, else from the server.
+pub async fn document(digest: &str) -> Result<Document, RequestError> {
+    let inner = inner::get();
+    if let Some(document) = inner.documents.borrow().get(digest) {
+        return Ok(Document::clone(document));
+    }
+    let stored: Option<Document> = inner
+        .database
+        .read(&[DOCUMENTS], async |transaction| Ok(from_text(&transaction.get(DOCUMENTS, digest).await?)))
+        .await?;
+    match stored {
+        Some(document) => Ok(document),
+        None => fetch_document(&inner, digest).await,
+    }
+}
+
+/// Asks for the list of sites.
+pub async fn refresh_sites() -> Result<(), RequestError> {
+    list_sites(&inner::get()).await
+}
+
+async fn list_sites(inner: &Inner) -> Result<(), RequestError> {
+    let list: SiteList = http::get("/api/sync/sites").await?;
+    let mut rows = inner.rows.borrow().clone();
+    for row in rows.values_mut() {
+        row.offered = false;
+    }
+    for card in list.sites {
+        let row = rows.entry(card.site).or_insert_with(|| SiteRow::unnamed(card.site));
+        row.card = card;
+        row.offered = true;
+    }
+    let texts: Vec<(String, String)> = rows
+        .iter()
+        .map(|(site, row)| Ok((site.to_string(), to_text(row)?)))
+        .collect::<Result<_, super::database::StoreError>>()?;
+    inner
+        .database
+        .write(&[SITES], async |transaction| {
+            texts.iter().try_for_each(|(key, text)| transaction.put_text(SITES, key, text))
+        })
+        .await?;
+    inner.rows.replace(rows);
+    inner.syncing.sites_at.set(clock::wall());
+    inner.show_counts();
+    let shown: Vec<SiteId> = inner.slots.borrow().keys().copied().collect();
+    shown.into_iter().for_each(|site| inner.show(site));
+    wake::tell(inner, Told::Sites);
+    Ok(())
+}
+
+/// Takes a site along.
+pub async fn take_along(site: SiteId) -> Result<(), RequestError> {
+    let inner = inner::get();
+    people::take(&inner, site).await?;
+    if inner.row(site).is_none_or(|row| row.card.name.is_empty()) {
+        list_sites(&inner).await?;
+    }
+    bring_up_to_date(&inner, site).await
+}
+
+/// Sets the timer for the next round: soon after a first failure, then ever more rarely, never in step with others.
+fn schedule(inner: &Inner) {
+    let state = inner.status.with_untracked(|status| status.state.clone());
+    let seconds = match state {
+        SyncState::Offline => f64::from(5 << inner.syncing.failures.get().min(5)),
+        SyncState::SignInNeeded | SyncState::UpdateNeeded => 300.0,
+        _ => 60.0,
+    };
+    let millis = seconds * 1000.0 * (0.75 + 0.5 * clock::jitter());
+    inner.syncing.timer.replace(Some(Timeout::new(millis as u32, wake)));
+}
+
+/// Whether the entry is still only on this phone: the bytes of its photo follow it, never the other way round.
+pub fn is_unsent(inner: &Inner, entry: EntryId) -> bool {
+    inner.unsent.borrow().iter().any(|waiting| waiting.queued.id == entry)
+}

@@ -4,13 +4,12 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use setdown_types::admission::stub;
-use setdown_types::entry::{Entry, Intent};
 use setdown_types::ids::{DeviceId, EntryId, SiteId};
 use setdown_types::ledger::{Record, Standing};
 use setdown_types::wire::Pulled;
 use thiserror::Error;
 
-use super::replica::{Changes, Replica, read_record, with_standing};
+use super::replica::{Changes, Replica, read_record, take_out_redacted, with_standing};
 
 /// A pull that is under way for one site.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -182,35 +181,4 @@ fn reconciled(here: &Record, given: Record) -> Option<Record> {
 /// Whether `given` is `here` with its content taken out.
 fn is_stub_of(given: &Record, here: &Record) -> bool {
     given.raw == stub(&here.raw)
-}
-
-/// Takes the content out of everything that a redaction among the changes names.
-fn take_out_redacted(replica: &Replica, changes: &mut Changes) {
-    let targets: BTreeSet<EntryId> = changes
-        .put
-        .iter()
-        .filter(|record| record.entry.intent == Intent::Redact && matches!(record.standing, Standing::Accepted(_)))
-        .flat_map(|record| record.entry.replaces.iter().copied())
-        .collect();
-    for target in targets {
-        let changed = changes.put.iter().position(|record| record.entry.id == target);
-        let Some(record) = changed
-            .map(|place| changes.put.swap_remove(place))
-            .or_else(|| replica.records.get(&target).cloned())
-        else {
-            continue;
-        };
-        changes.put.push(emptied(&record).map_or(record, Arc::new));
-    }
-}
-
-/// The record without its content; `None` where its bytes cannot be emptied.
-fn emptied(record: &Record) -> Option<Record> {
-    let raw = stub(&record.raw);
-    let entry = Entry::from_json(&raw).ok()?;
-    Some(Record {
-        entry,
-        raw,
-        standing: record.standing.clone(),
-    })
 }

@@ -1,7 +1,8 @@
 //! The queue of what is only on this device: what goes into the next push, and what its verdicts change.
 
 use setdown_types::ids::{BootId, DeviceId, EntryId, OrganisationId, PersonId};
-use setdown_types::ledger::Standing;
+use setdown_types::ledger::{Refusal, Standing};
+use setdown_types::party::Role;
 use setdown_types::wire::{MAX_PUSH, PROTOCOL, Push, Pushed, Session, Verdict};
 use serde_json::value::RawValue;
 use thiserror::Error;
@@ -18,6 +19,8 @@ pub struct Queued {
     pub counter: u64,
     /// Who wrote it: nobody else sends it.
     pub author: PersonId,
+    /// As what.
+    pub role: Role,
     /// For which dealer.
     pub organisation: OrganisationId,
     /// Its exact bytes.
@@ -27,7 +30,7 @@ pub struct Queued {
 impl Queued {
     /// Whether the signed-in person may send it.
     pub fn belongs_to(&self, session: &Session) -> bool {
-        self.author == session.person && self.organisation == session.organisation
+        self.author == session.person && self.role == session.role && self.organisation == session.organisation
     }
 }
 
@@ -110,6 +113,12 @@ pub fn standings(sent: &[EntryId], answer: &Pushed) -> Result<Vec<(EntryId, Stan
             Ok((*id, standing(&given.verdict)))
         })
         .collect()
+}
+
+/// Whether the server took the sender for somebody else than the author: somebody signed in elsewhere in the meantime.
+/// That is no fault of the entry, so such a verdict is not final until the session has been asked for again.
+pub const fn is_not_yours(standing: &Standing) -> bool {
+    matches!(standing, Standing::Refused(Refusal::NotYours))
 }
 
 fn standing(verdict: &Verdict) -> Standing {

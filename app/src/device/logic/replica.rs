@@ -3,7 +3,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
-use setdown_types::entry::Entry;
+use setdown_types::admission::stub;
+use setdown_types::entry::{Entry, Intent};
 use setdown_types::ids::EntryId;
 use setdown_types::ledger::{Record, Standing, fold, ledger_digest};
 use setdown_types::site::Site;
@@ -99,10 +100,13 @@ impl Replica {
                 change.then(|| Arc::new(with_standing(record, standing.clone())))
             })
             .collect();
-        Changes {
+        let mut changes = Changes {
             put,
             ..Changes::default()
-        }
+        };
+        // A redaction written here takes effect here as well, once the server has taken it.
+        take_out_redacted(self, &mut changes);
+        changes
     }
 
     /// Ids of records that stand as `wanted` says.
@@ -135,5 +139,36 @@ pub fn read_record(raw: &str, standing: Standing) -> Option<Record> {
         entry: Entry::from_json(raw).ok()?,
         raw: raw.to_owned(),
         standing,
+    })
+}
+
+/// Takes the content out of everything that a redaction among the changes names.
+pub(super) fn take_out_redacted(replica: &Replica, changes: &mut Changes) {
+    let targets: BTreeSet<EntryId> = changes
+        .put
+        .iter()
+        .filter(|record| record.entry.intent == Intent::Redact && matches!(record.standing, Standing::Accepted(_)))
+        .flat_map(|record| record.entry.replaces.iter().copied())
+        .collect();
+    for target in targets {
+        let changed = changes.put.iter().position(|record| record.entry.id == target);
+        let Some(record) = changed
+            .map(|place| changes.put.swap_remove(place))
+            .or_else(|| replica.records.get(&target).cloned())
+        else {
+            continue;
+        };
+        changes.put.push(emptied(&record).map_or(record, Arc::new));
+    }
+}
+
+/// The record without its content; `None` where its bytes cannot be emptied.
+fn emptied(record: &Record) -> Option<Record> {
+    let raw = stub(&record.raw);
+    let entry = Entry::from_json(&raw).ok()?;
+    Some(Record {
+        entry,
+        raw,
+        standing: record.standing.clone(),
     })
 }
