@@ -65,15 +65,18 @@ fn edge(context: &Context<'_>) {
 
 /// One link: short where it is short; while it is open or tight this check waits for it.
 fn link_item(context: &Context<'_>, link: &Check) {
+    let outcome = context.outcome_of(link.key);
+    if outcome == Some(Outcome::NotNeeded) {
+        return;
+    }
     let mut item = context.item(Subject::SITE);
     item.about("link", word(format!("check.{}", link.key)));
-    match context.outcome_of(link.key) {
-        Some(Outcome::NotNeeded) => item.not_needed("way.chosen.link_not_needed"),
+    match outcome {
         Some(Outcome::Clear | Outcome::ClearAttested) => {
             item.holds(true, "way.chosen.link_clear");
         }
         Some(Outcome::Short) => item.holds(false, "way.chosen.link_short"),
         Some(Outcome::Tight) => item.open("way.chosen.link_tight"),
-        Some(Outcome::Open) | None => item.open("way.chosen.link_open"),
+        _ => item.open("way.chosen.link_open"),
     }
 }

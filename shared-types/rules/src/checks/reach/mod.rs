@@ -4,6 +4,7 @@ mod chosen;
 mod crossfall;
 mod effort;
 mod headroom;
+mod lift;
 mod listed;
 mod load;
 mod openings;
@@ -49,4 +50,12 @@ pub const CHECKS: &[Check] = &[
         .stopper()
         .holds(REACH),
     rolled("roll.effort", effort::effort),
+    lift::LOAD,
+    lift::CHART,
+    lift::CLEAR,
+    lift::LINES,
+    lift::STAND,
+    lift::RIGGING,
+    lift::WIND,
+    lift::PEOPLE,
 ];
