@@ -5,6 +5,7 @@ use crate::homeowner::Start as HomeownerStart;
 use crate::office::Sites as OfficeSites;
 use crate::routes::{self, Area, FoundRoute, RouteParameters, Screen};
 use crate::sign_in::{SignIn, Start};
+use crate::update::UpdateNotice;
 use leptos::prelude::*;
 use leptos_router::components::{FlatRoutes, Route, Router};
 use leptos_router::hooks::use_location;
@@ -42,6 +43,7 @@ pub fn App() -> impl IntoView {
     // One wildcard, because `routes::ROUTES` is the only table of addresses.
     view! {
         <Router>
+            <UpdateNotice/>
             <FlatRoutes fallback=NotFound>
                 <Route path=path!("/*any") view=CurrentScreen/>
             </FlatRoutes>
@@ -64,7 +66,10 @@ pub fn use_route_parameters() -> Memo<RouteParameters> {
 fn CurrentScreen() -> impl IntoView {
     let location = use_location();
     let found = Memo::new(move |_| routes::find(&location.pathname.get()));
-    Effect::new(move |_| mark_outdoors(found.get().map(|found| found.spec.area)));
+    Effect::new(move |before: Option<()>| {
+        mark_outdoors(found.get().map(|found| found.spec.area));
+        request_animation_frame(move || name_screen(before.is_some()));
+    });
     move || view_of(found.get())
 }
 
@@ -91,6 +96,24 @@ fn mark_outdoors(area: Option<Area>) {
         Some(Area::Field) => root.set_attribute("data-outdoors", ""),
         _ => root.remove_attribute("data-outdoors"),
     };
+}
+
+/// Names the page after its screen's heading and, on a change of screen, puts the reader there, so that a screen
+/// reader says where it is. Leaves the focus alone where the screen has already placed it.
+fn name_screen(changed: bool) {
+    use wasm_bindgen::JsCast;
+    let Some(heading) = document().query_selector("#app h1").ok().flatten() else {
+        return;
+    };
+    document().set_title(&format!("{} - Setdown", heading.text_content().unwrap_or_default()));
+    let placed = document().active_element().is_some_and(|element| element.tag_name() != "BODY");
+    if !changed || placed {
+        return;
+    }
+    if let Some(heading) = heading.dyn_ref::<web_sys::HtmlElement>() {
+        heading.set_tab_index(-1);
+        let _ = heading.focus();
+    }
 }
 
 /// What stands in for a screen when the address leads nowhere.

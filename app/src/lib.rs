@@ -18,10 +18,11 @@ mod app;
 pub mod field;
 #[cfg(feature = "client")]
 pub mod homeowner;
-#[cfg(feature = "client")]
 pub mod office;
 #[cfg(feature = "client")]
 pub mod sign_in;
+#[cfg(feature = "client")]
+mod update;
 
 #[cfg(feature = "client")]
 pub use app::{App, mount, use_route_parameters};

@@ -83,6 +83,19 @@ impl Browser {
         Ok(element.text().await?)
     }
 
+    /// Clicks the first element `selector` finds, waiting up to 15 s for it.
+    pub async fn click(&self, selector: &str) -> Result<(), Failure> {
+        let limit = Duration::from_secs(15);
+        let found = self
+            .client
+            .wait()
+            .at_most(limit)
+            .for_element(Locator::Css(selector))
+            .await;
+        let element = found.map_err(|error| format!("no {selector} to click: {error}"))?;
+        Ok(element.click().await?)
+    }
+
     /// Runs the body of a script function and returns what it returns.
     pub async fn run(&self, script: &str) -> Result<Value, Failure> {
         Ok(self.client.execute(script, Vec::new()).await?)

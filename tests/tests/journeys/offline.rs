@@ -93,9 +93,7 @@ async fn an_update_waits_for_consent_and_the_old_build_keeps_running() -> Result
     browser
         .until("the update to wait", Duration::from_secs(20), waiting)
         .await?;
-    browser
-        .run("window.dispatchEvent(new Event('setdown-use-new-build'))")
-        .await?;
+    browser.click("[aria-label=Update] button").await?;
     let switched = format!(
         "return document.querySelector('meta[name=setdown-build]').content === '{new_build}'"
     );
