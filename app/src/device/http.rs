@@ -52,9 +52,9 @@ pub async fn get_bytes(path: &str) -> Result<Vec<u8>, RequestError> {
     call(Method::GET, path, Body::Nothing, ANSWER_LIMIT).await
 }
 
-/// Sends the bytes of a photo.
-pub async fn put_photo(path: &str, bytes: &[u8], media_type: &str) -> Result<(), RequestError> {
-    call(Method::PUT, path, Body::Bytes(bytes, media_type), PHOTO_LIMIT).await.map(|_| ())
+/// Sends the bytes of a photo and reads JSON.
+pub async fn put_photo<T: DeserializeOwned>(path: &str, bytes: &[u8], media_type: &str) -> Result<T, RequestError> {
+    read(&call(Method::PUT, path, Body::Bytes(bytes, media_type), PHOTO_LIMIT).await?)
 }
 
 fn read<T: DeserializeOwned>(bytes: &[u8]) -> Result<T, RequestError> {

@@ -534,7 +534,6 @@ fn waiting(row: &wasm_bindgen::JsValue) -> Option<Waiting> {
             id: record.entry.id,
             counter: record.entry.stamp.counter,
             author: record.entry.author,
-            role: record.entry.role,
             organisation: record.entry.organisation,
             raw: record.raw,
         },

@@ -3,7 +3,7 @@
 use leptos::prelude::*;
 use serde::Serialize;
 use setdown_types::ids::SiteId;
-use setdown_types::wire::Session;
+use setdown_types::wire::{OpenInvitation, Session, SignIn};
 
 use super::database::{META, StoreError};
 use super::inner::{self, Inner, SESSION};
@@ -16,41 +16,31 @@ use super::{http, sync};
 const SIGN_OUT_OWED: &str = "sign_out_owed";
 
 #[derive(Serialize)]
-struct SignIn<'a> {
-    sign_in: &'a str,
-    password: &'a str,
-}
-
-#[derive(Serialize)]
-struct OpenInvitation<'a> {
-    token: &'a str,
-}
-
-#[derive(Serialize)]
 struct Nothing {}
 
 /// Signs in.
 pub async fn sign_in(name: &str, password: &str) -> Result<Session, RequestError> {
     let body = SignIn {
-        sign_in: name,
-        password,
+        sign_in: name.to_owned(),
+        password: password.to_owned(),
     };
-    http::post_plain("/api/sign-in", &body).await?;
-    entered().await
+    entered(http::post("/api/sign-in", &body).await?).await
 }
 
 /// Opens an invitation.
 pub async fn open_invitation(token: &str) -> Result<Session, RequestError> {
-    http::post_plain("/api/invitation/open", &OpenInvitation { token }).await?;
-    entered().await
+    let body = OpenInvitation {
+        token: token.to_owned(),
+    };
+    entered(http::post("/api/invitation/open", &body).await?).await
 }
 
-/// Learns who has just come in, and starts sending.
-async fn entered() -> Result<Session, RequestError> {
+/// Writes down who has just come in, and starts sending.
+async fn entered(session: Session) -> Result<Session, RequestError> {
     let inner = inner::get();
-    let session: Session = http::get("/api/sync/session").await?;
     adopt(&inner, Some(session.clone()), false).await?;
     inner.syncing.session_checked();
+    inner.syncing.sites_unknown();
     sync::wake();
     Ok(session)
 }

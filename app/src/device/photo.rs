@@ -8,6 +8,7 @@ use std::rc::Rc;
 use js_sys::{Array, ArrayBuffer, Function, Object, Promise, Uint8Array};
 use setdown_types::digest::digest_hex;
 use setdown_types::value::PhotoRef;
+use setdown_types::wire::PhotoStored;
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
@@ -270,8 +271,11 @@ async fn send(inner: &Inner, mut row: PhotoRow) -> Result<(), RequestError> {
     let Some(bytes) = stored(inner, &row.sha256).await? else {
         return Ok(());
     };
-    http::put_photo(&format!("/api/photos/{}", row.sha256), &bytes, &row.media_type).await?;
-    // The server answers well only once it has hashed the bytes itself and keeps them.
+    let path = format!("/api/photos/{}", row.sha256);
+    let stored: PhotoStored = http::put_photo(&path, &bytes, &row.media_type).await?;
+    if stored.sha256 != row.sha256 || u64::try_from(bytes.len()) != Ok(stored.bytes) {
+        return Err(RequestError::Answer("the server holds other bytes than this photo's".to_owned()));
+    }
     row.sent = true;
     row.verified = true;
     let text = to_text(&row)?;

@@ -48,6 +48,11 @@ impl Syncing {
         self.session_checked.set(true);
     }
 
+    /// The list of sites is somebody else's.
+    pub fn sites_unknown(&self) {
+        self.sites_at.set(0);
+    }
+
     /// The server has to be asked who is signed in.
     pub fn session_unknown(&self) {
         self.session_checked.set(false);

@@ -2,7 +2,6 @@
 
 use setdown_types::ids::{BootId, DeviceId, EntryId, OrganisationId, PersonId};
 use setdown_types::ledger::{Refusal, Standing};
-use setdown_types::party::Role;
 use setdown_types::wire::{MAX_PUSH, PROTOCOL, Push, Pushed, Session, Verdict};
 use serde_json::value::RawValue;
 use thiserror::Error;
@@ -19,8 +18,6 @@ pub struct Queued {
     pub counter: u64,
     /// Who wrote it: nobody else sends it.
     pub author: PersonId,
-    /// As what.
-    pub role: Role,
     /// For which dealer.
     pub organisation: OrganisationId,
     /// Its exact bytes.
@@ -30,7 +27,7 @@ pub struct Queued {
 impl Queued {
     /// Whether the signed-in person may send it.
     pub fn belongs_to(&self, session: &Session) -> bool {
-        self.author == session.person && self.role == session.role && self.organisation == session.organisation
+        self.author == session.person && self.organisation == session.organisation
     }
 }
 
