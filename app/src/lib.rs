@@ -8,9 +8,11 @@
 //! through the style object and is allowed.
 
 pub mod device;
+pub mod parts;
 pub mod routes;
 #[cfg(feature = "ssr")]
 pub mod shell;
+pub mod words;
 
 #[cfg(feature = "client")]
 mod app;

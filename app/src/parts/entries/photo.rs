@@ -1,0 +1,105 @@
+//! Taking a photo: kept on the phone before anything else happens to it.
+
+use leptos::prelude::*;
+use leptos::task::spawn_local;
+use setdown_types::ids::SiteId;
+use setdown_types::subject::Subject;
+use setdown_types::value::PhotoRef;
+
+use super::own_text;
+use crate::device::Device;
+use crate::words::word;
+
+/// Takes or chooses a picture; the draft keeps the reference of the kept one.
+#[component]
+pub fn PhotoEntry(
+    /// The draft.
+    text: RwSignal<String>,
+    /// The store.
+    device: Device,
+    /// The site.
+    site: SiteId,
+    /// What it shows.
+    subject: Subject,
+    /// The question.
+    #[prop(into)]
+    question: String,
+) -> impl IntoView {
+    let own = own_text(text);
+    let photo = Memo::new(move |_| serde_json::from_str::<PhotoRef>(&own.get()).ok());
+    let problem = RwSignal::new(String::new());
+    let working = RwSignal::new(false);
+    let input = NodeRef::<leptos::html::Input>::new();
+    let question = StoredValue::new(question);
+    // The phone may unload the page under the camera: what is about to come is on record first.
+    let open = move |_| {
+        spawn_local(async move {
+            device.expect_photo(site, subject, &question.get_value()).await;
+            if let Some(input) = input.get_untracked() {
+                input.click();
+            }
+        });
+    };
+    let taken = move |event: web_sys::Event| {
+        let target: web_sys::HtmlInputElement = event_target(&event);
+        let Some(file) = target.files().and_then(|files| files.get(0)) else {
+            return;
+        };
+        working.set(true);
+        problem.set(String::new());
+        spawn_local(async move {
+            match device.keep_photo(&file).await {
+                Ok(kept) => text.set(serde_json::to_string(&kept.photo).unwrap_or_default()),
+                Err(error) => problem.set(error.to_string()),
+            }
+            target.set_value("");
+            working.set(false);
+        });
+    };
+    view! {
+        <div class="photo-entry stack">
+            {move || photo.get().map(|photo| view! { <PhotoImage device sha256=photo.sha256/> })}
+            <input
+                type="file"
+                accept="image/*"
+                class="seen-by-readers-only"
+                tabindex="-1"
+                aria-label=word("photo.choose")
+                node_ref=input
+                on:change=taken
+            />
+            <button type="button" class="button" on:click=open prop:disabled=move || working.get()>
+                {move || word(if working.get() {
+                    "photo.keeping"
+                } else if photo.get().is_some() {
+                    "photo.again"
+                } else {
+                    "photo.take"
+                })}
+            </button>
+            <p role="alert" class="unclear">{move || problem.get()}</p>
+        </div>
+    }
+}
+
+/// A kept photo, shown from this phone, else fetched.
+#[component]
+pub fn PhotoImage(
+    /// The store.
+    device: Device,
+    /// Which one.
+    #[prop(into)]
+    sha256: String,
+) -> impl IntoView {
+    let address = RwSignal::new(None::<Result<String, String>>);
+    spawn_local(async move {
+        let found = device.photo_address(&sha256).await.map_err(|error| error.to_string());
+        // The screen may be gone by now.
+        let _ = address.try_set(Some(found));
+    });
+    move || match address.get() {
+        None => view! { <p class="quiet">{word("photo.opening")}</p> }.into_any(),
+        Some(Ok(address)) => view! { <img class="photo" src=address alt=word("photo.alt")/> }.into_any(),
+        Some(Err(error)) => view! { <p class="quiet">{error}</p> }.into_any(),
+    }
+}

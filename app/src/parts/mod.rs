@@ -1,0 +1,28 @@
+//! Parts that several areas show: the marks of outcomes, drawings, and one entry component per kind of answer.
+//!
+//! Every entry component edits one text (the *draft* of the answer, which the device keeps at every input), and
+//! [`answer::understand`] alone says what that text means. So a half-typed answer survives anything that a text
+//! survives, and coordinator and homeowner share the same components.
+
+pub mod answer;
+pub mod attestation_text;
+pub mod drawing;
+pub mod gap_mark;
+pub mod length_keys;
+pub mod margin_bar;
+pub mod tape;
+pub mod working;
+
+#[cfg(feature = "client")]
+pub mod entries;
+#[cfg(feature = "client")]
+pub mod preferences;
+
+pub use drawing::DrawingOf;
+pub use gap_mark::{GapMark, outcome_key};
+pub use margin_bar::MarginBar;
+pub use tape::ReadinessTape;
+pub use working::{CautionList, Working};
+
+#[cfg(feature = "client")]
+pub use entries::AnswerEntry;

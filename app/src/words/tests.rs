@@ -1,0 +1,2 @@
+//! Every key has words, and words say what they are asked to.
+
