@@ -150,8 +150,13 @@ pub fn judge_alone(writer: &Writer, site: SiteId, entry: &Entry) -> Result<(), D
     if foreign {
         return Err(Decision::TurnAway(Refusal::OtherSite));
     }
-    if entry.author != writer.person || entry.role != writer.role {
+    if entry.author != writer.person {
         return Err(Decision::TurnAway(Refusal::NotYours));
+    }
+    if entry.role != writer.role {
+        // Their own entry, under a role they no longer have. Nobody else can send it, and what
+        // they built on it must not be held for ever: it is remembered as refused.
+        return Err(Decision::Refuse(Refusal::NotYours));
     }
     party::judge(writer.role, entry).map_err(|_| Decision::Refuse(Refusal::NotAllowed))
 }
