@@ -183,18 +183,25 @@ pub const FIELDS: &[Field] = &[
         PRACTICE,
     ),
     must_state(
+        "rolling_resistance_small_hard",
+        Dimension::Slope,
+        0.4,
+        "40 % of the weight",
+        "lever arm 0.8 in on a 2 in wheel radius; unverified: one secondary page",
+    ),
+    must_state(
         "hand_pull_start",
         Dimension::Force,
         50.0 * POUND_FORCE,
         "50 lbf",
-        "workplace safety guide on carts, after Snook and Ciriello 1991; unverified: one secondary page",
+        "workplace safety guide on carts, after a study of acceptable pushing forces 1991; unverified: one secondary page",
     ),
     must_state(
         "hand_pull_sustained",
         Dimension::Force,
         25.0 * POUND_FORCE,
         "25 lbf",
-        "workplace safety guide on carts, after Snook and Ciriello 1991; unverified: one secondary page",
+        "workplace safety guide on carts, after a study of acceptable pushing forces 1991; unverified: one secondary page",
     ),
     field("slope_level", Dimension::Slope, 0.02, "2 %", PRACTICE),
     must_state(

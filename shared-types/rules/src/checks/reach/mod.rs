@@ -13,6 +13,9 @@ mod rig;
 mod surface;
 mod turns;
 
+#[cfg(test)]
+mod tests;
+
 use setdown_types::party::Party;
 
 use crate::frame::context::Context;

@@ -176,22 +176,40 @@ fn resistance(
         // Nothing is published for these wheels on this ground: only a trial says.
         None => breakaway(context, leg),
     };
-    if let Some(row) = row {
-        context.lean_on(row.source);
+    let Some(row) = row else {
+        return measured.map(|measured| Resistance::trial(measured.clone(), measured));
+    };
+    context.cite(row.source);
+    match (measured, row.source.status.may_clear()) {
+        (Some(measured), true) => {
+            let moving = measured.clone().min(Num::exact(row.value.high));
+            Some(Resistance::trial(measured, moving))
+        }
+        (Some(measured), false) => Some(Resistance::trial(measured.clone(), measured)),
+        (None, true) => Some(Resistance::range(row.value.low, row.value.high)),
+        // Read on one page only: the dealer states it before it turns anything clear.
+        (None, false) => {
+            let high = context.limit("rolling_resistance_small_hard");
+            Some(Resistance::range(row.value.low.min(high), high))
+        }
     }
-    let range = row.map(|row| row.value);
-    let high = range.map(|range| Num::exact(range.high));
-    match measured {
-        Some(measured) => Some(Resistance {
-            moving: high.map_or_else(|| measured.clone(), |high| high.min(measured.clone())),
-            start: measured,
+}
+
+impl Resistance {
+    fn trial(start: Num, moving: Num) -> Self {
+        Self {
+            start,
+            moving,
             low: None,
-        }),
-        None => high.map(|high| Resistance {
-            start: high.clone(),
-            moving: high,
-            low: range.map(|range| range.low),
-        }),
+        }
+    }
+
+    fn range(low: f64, high: f64) -> Self {
+        Self {
+            start: Num::exact(high),
+            moving: Num::exact(high),
+            low: Some(low),
+        }
     }
 }
 

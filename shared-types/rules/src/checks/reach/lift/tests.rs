@@ -1,1 +1,467 @@
+//! The way in by lift, answer by answer: `check(answers, expect)`.
 
+use super::super::CHECKS;
+use crate::frame::result::{NeedState, Outcome};
+use crate::frame::testing::TestSite;
+use setdown_types::subject::Subject;
+
+use Outcome::{Clear, ClearAttested, NotNeeded, Open, Short, Tight};
+
+const FOOT: f64 = 0.3048;
+const POUND: f64 = 0.453_592_37;
+const POUND_FORCE: f64 = 4.448_221_615_260_5;
+
+/// A lift over a fence that is settled from end to end.
+fn lifted() -> TestSite {
+    TestSite::new()
+        .choice("site", "way.chain", "lifted")
+        .yes("site", "way.covers", true)
+        .choice("site", "street.rig_access", "backs_in")
+        .yes("site", "street.overhead_any", false)
+        .choice("site", "street.grade_break", "none")
+        .measure("site", "street.unloading_length", "80 ft")
+        .measure("site", "lift.block_weight", "400 lb")
+        .measure("site", "lift.spreader_weight", "350 lb")
+        .measure("site", "lift.slings_weight", "150 lb")
+        .measure("site", "lift.extra_weight", "0 lb")
+        .measure("site", "lift.radius", "45 ft")
+        .measure("site", "lift.boom_length", "80 ft")
+        .yes("site", "lift.on_chart", true)
+        .yes("site", "lift.chart_configuration", true)
+        .measure("site", "lift.chart_radius", "50 ft")
+        .measure("site", "lift.chart_boom", "85 ft")
+        .measure("site", "lift.chart_capacity", "14000 lb")
+        .measure("site", "lift.pivot_height", "7 ft")
+        .measure("site", "lift.pivot_behind", "4 ft")
+        .measure("site", "lift.boom_depth", "24 in")
+        .measure("site", "lift.rigging_height", "15 ft")
+        .yes("site", "lift.obstacles_listed", true)
+        .choice("obstacle#1", "obstacle.kind", "fence")
+        .measure("obstacle#1", "obstacle.distance", "30 ft")
+        .measure("obstacle#1", "obstacle.height", "6 ft")
+        .yes("obstacle#1", "obstacle.load_passes", true)
+        .yes("site", "lift.lines_listed", true)
+        .measure("site", "lift.maker_reaction", "40000 lbf")
+        .measure("site", "lift.pad_area", "25 sq ft")
+        .choice("site", "lift.soil", "gravel")
+        .yes("site", "lift.stand_level", true)
+        .yes("site", "lift.buried_near", false)
+        .yes("site", "lift.cut_near", false)
+        .choice("site", "lift.uses", "straps_under_frame")
+        .yes("site", "lift.at_makers_points", true)
+        .choice("site", "lift.hung", "plumb")
+        .measure("site", "lift.spreader_width", "8 ft 6 in")
+        .measure("site", "lift.strap_rated", "6000 lb")
+        .count("site", "lift.bridle_legs", 4)
+        .measure("site", "lift.bridle_angle", "60°")
+        .measure("site", "lift.bridle_leg_rated", "6000 lb")
+        .yes("site", "lift.spreader_marked", true)
+        .yes("site", "lift.edge_protection", true)
+        .yes("site", "lift.straps_come_out", true)
+        .measure("site", "lift.wind_limit", "20 mph")
+        .yes("site", "lift.swing_clear", true)
+        .yes("site", "lift.rooms_empty", true)
+        .yes("site", "lift.tag_lines", true)
+        .choices("site", "lift.permissions_needed", &["none"])
+}
+
+fn check(site: TestSite, key: &str, expect: Outcome) {
+    let result = site.check(key);
+    let outcome = result.would_be.unwrap_or(result.outcome);
+    assert_eq!(
+        outcome,
+        expect,
+        "{key}: {:?} {:?}",
+        result.reason,
+        site.missing(key)
+    );
+}
+
+/// Margins of a check in the order of its items, with the word for what each is about.
+fn margins(site: &TestSite, key: &str) -> Vec<(String, f64)> {
+    let result = site.check(key);
+    let what = |item: &crate::frame::result::Item| {
+        let args = &item.reason.args;
+        args.iter()
+            .find(|(name, _)| name == "what")
+            .map_or(String::new(), |(_, arg)| format!("{arg:?}"))
+    };
+    result
+        .items
+        .iter()
+        .filter_map(|item| item.margin.map(|margin| (what(item), margin.si)))
+        .collect()
+}
+
+fn margin_of(site: &TestSite, key: &str, about: &str) -> f64 {
+    margins(site, key)
+        .into_iter()
+        .find(|(what, _)| what.contains(about))
+        .map(|(_, si)| si)
+        .expect("a margin about it")
+}
+
+#[test]
+fn a_settled_lift_is_clear_from_end_to_end() {
+    let site = lifted();
+    for check in &site.assess().checks {
+        if check.key.starts_with("lift.") || check.key == "way.chosen" {
+            let missing = site.missing(&check.key);
+            assert_eq!(
+                check.outcome, Clear,
+                "{}: {:?} {missing:?}",
+                check.key, check.reason
+            );
+            assert!(
+                !check.cautions.is_empty() || check.key == "way.chosen",
+                "{}",
+                check.key
+            );
+        }
+        if check.key.starts_with("roll.") && check.key != "roll.rig" {
+            assert_eq!(check.outcome, NotNeeded, "{}", check.key);
+        }
+    }
+}
+
+#[test]
+fn every_answer_that_is_needed_is_missed_when_it_is_taken_away() {
+    let site = lifted();
+    for row in CHECKS.iter().filter(|row| row.key.starts_with("lift.")) {
+        for need in site.check(row.key).needs {
+            if need.optional || need.state != NeedState::Answered {
+                continue;
+            }
+            let name = match need.stream.subject {
+                Subject::SITE => "site".to_owned(),
+                thing => format!("{}#1", thing.kind.key()),
+            };
+            let question = need.stream.question.clone();
+            let outcome = site.clone().without(&name, &question).outcome(row.key);
+            assert_eq!(outcome, Open, "{}: {question}", row.key);
+        }
+    }
+}
+
+#[test]
+fn a_licensed_person_closes_what_is_open_and_never_what_is_short() {
+    for row in CHECKS.iter().filter(|row| row.licensed) {
+        let word = row.attestation_question();
+        check(TestSite::new().attest(&word), row.key, ClearAttested);
+    }
+    let off = lifted().yes("site", "lift.on_chart", false);
+    check(off.attest("attest.lift_chart"), "lift.chart", Short);
+}
+
+/// Source: a provincial crane safety body's load chart quiz: gross 18,300 lb less 380 + 338 + 930 + 220 = 16,432 lb.
+#[test]
+fn deductions_agree_with_the_published_net_capacity() {
+    let site = lifted()
+        .spa(|spa| {
+            let lifting = spa.lifting.as_mut().unwrap();
+            lifting.skid_weight = Some(crate::frame::testing::typed(
+                setdown_types::quantity::Dimension::Mass,
+                "0 lb",
+            ));
+        })
+        .practice("water_left", "0 lb")
+        .practice("lift_load_allowance", "0 %")
+        .practice("crane_chart_share", "100 %")
+        .measure("site", "lift.chart_capacity", "18300 lb")
+        .measure("site", "lift.block_weight", "380 lb")
+        .measure("site", "lift.spreader_weight", "338 lb")
+        .measure("site", "lift.slings_weight", "930 lb")
+        .measure("site", "lift.extra_weight", "220 lb");
+    let net = margin_of(&site, "lift.chart", "of_capacity") / POUND + 4500.0;
+    assert!((net - 16_432.0).abs() < 1e-6, "{net}");
+}
+
+#[test]
+fn the_chart_is_never_interpolated() {
+    let chart = |site: TestSite, expect| check(site, "lift.chart", expect);
+    // Load (4500 + 200 + 250)·1.05 = 5197.5 and rigging 900: 6097.5 lb; 75 % of 8,200 lb is 6,150 lb.
+    chart(
+        lifted().measure("site", "lift.chart_capacity", "8200 lb"),
+        Clear,
+    );
+    chart(
+        lifted().measure("site", "lift.chart_capacity", "8000 lb"),
+        Short,
+    );
+    chart(
+        lifted().measure("site", "lift.chart_radius", "40 ft"),
+        Short,
+    );
+    chart(lifted().measure("site", "lift.chart_boom", "75 ft"), Short);
+    chart(lifted().yes("site", "lift.on_chart", false), Short);
+    chart(
+        lifted().yes("site", "lift.chart_configuration", false),
+        Short,
+    );
+}
+
+/// Geometry (values.md §3, derived): R + e = 49 ft on an 80 ft boom: rise √(80² − 49²) = 63.238 ft, tip at 70.238 ft.
+#[test]
+fn boom_and_load_clear_the_obstacle() {
+    let clear = |site: TestSite, expect| check(site, "lift.clear", expect);
+    let site = lifted();
+    // (30 + 4)·63.238/80 − (6 − 7)·49/80 − 1 ft half depth − 2 ft margin = 24.489 ft.
+    let boom = margin_of(&site, "lift.clear", "of_boom") / FOOT;
+    assert!((boom - 24.488_8).abs() < 1e-3, "{boom}");
+    // 70.238 − 6 reserve − 15 rigging − 5.1667 load − 6 fence − 2 margin = 36.072 ft.
+    let load = margin_of(&site, "lift.clear", "of_load") / FOOT;
+    assert!((load - 36.071_6).abs() < 1e-3, "{load}");
+    let ridge = |height| lifted().measure("obstacle#1", "obstacle.height", height);
+    clear(ridge("30 ft"), Clear);
+    clear(ridge("44 ft"), Short);
+    clear(lifted().measure("site", "lift.boom_length", "45 ft"), Short);
+    // Beyond the load the boom passes over nothing; a load that does not pass needs no height there.
+    let behind = ridge("60 ft")
+        .measure("obstacle#1", "obstacle.distance", "60 ft")
+        .yes("obstacle#1", "obstacle.load_passes", false);
+    clear(behind, Clear);
+    clear(lifted().yes("site", "lift.obstacles_listed", false), Open);
+}
+
+fn line(distance: &str, volts: Option<&str>) -> TestSite {
+    let site = lifted()
+        .choice("line#1", "line.kind", "distribution")
+        .measure("line#1", "line.distance", distance)
+        .yes("line#1", "line.voltage_known", volts.is_some());
+    match volts {
+        Some(volts) => site.measure("line#1", "line.voltage", volts),
+        None => site,
+    }
+}
+
+/// Source: 29 CFR 1926.1408 and .1409. The 20 ft and 50 ft triggers were read on one secondary page: the dealer states
+/// them before they turn a line clear.
+#[test]
+fn lines_beyond_the_trigger_are_clear_and_inside_stop_the_lift() {
+    let lines = |site: TestSite, expect| check(site, "lift.lines", expect);
+    let stated = |site: TestSite| {
+        site.practice("line_trigger", "20 ft")
+            .practice("line_trigger_high", "50 ft")
+    };
+    lines(line("25 ft", Some("13 kV")), Tight);
+    assert_eq!(
+        line("25 ft", Some("13 kV")).reason("lift.lines"),
+        "frame.remembered"
+    );
+    lines(stated(line("25 ft", Some("13 kV"))), Clear);
+    lines(stated(line("19 ft", Some("13 kV"))), Short);
+    lines(stated(line("25 ft", None)), Short);
+    lines(stated(line("51 ft", None)), Clear);
+    lines(stated(line("45 ft", Some("500 kV"))), Short);
+    // A dealer may ask for more than the rule, never for less.
+    lines(
+        line("25 ft", Some("13 kV")).practice("line_trigger", "30 ft"),
+        Short,
+    );
+    lines(
+        line("15 ft", Some("13 kV")).practice("line_trigger", "10 ft"),
+        Short,
+    );
+    lines(lifted().yes("site", "lift.lines_listed", false), Open);
+    lines(lifted(), Clear);
+}
+
+/// Source: 29 CFR 1926.1408 Table A, read on two pages: up to 50 kV 10 ft, over 50 to 200 kV 15 ft.
+#[test]
+fn inside_the_trigger_table_a_decides_once_the_utility_has_settled_it() {
+    let settled = |distance, volts| {
+        let word = setdown_types::value::Value::Attestation(setdown_types::value::Attestation {
+            person: "utility planner".to_owned(),
+            licence: "utility".to_owned(),
+            document: "letter".to_owned(),
+            date: jiff::civil::date(2026, 5, 1),
+        });
+        line(distance, volts).answer(
+            "line#1",
+            "line.utility_word",
+            word,
+            setdown_types::entry::Method::Document,
+        )
+    };
+    let lines = |site: TestSite, expect| check(site, "lift.lines", expect);
+    lines(settled("10 ft 6 in", Some("50 kV")), Clear);
+    lines(settled("9 ft 6 in", Some("50 kV")), Short);
+    lines(settled("14 ft", Some("50.1 kV")), Short);
+    lines(settled("16 ft", Some("200 kV")), Clear);
+    lines(settled("18 ft", None), Open);
+}
+
+/// Source: outrigger pad handout attributed to an OSHA alliance: 62,800 lb on 36 × 36 in = 48.5 psi (6,978 psf).
+/// Read on one secondary page, recomputed.
+#[test]
+fn pad_pressure_agrees_with_the_published_example() {
+    let site = lifted()
+        .measure("site", "lift.maker_reaction", "62800 lbf")
+        .measure("site", "lift.pad_area", "9 sq ft")
+        .measure("site", "lift.reported_bearing", "10000 psf");
+    let spare = margin_of(&site, "lift.stand", "of_ground");
+    let psf = 10_000.0 - spare / (POUND_FORCE / (FOOT * FOOT));
+    assert!((psf - 6_978.0).abs() < 0.5, "{psf}");
+    assert!((psf / 144.0 - 48.5).abs() < 0.05);
+    check(site, "lift.stand", Clear);
+}
+
+/// Source of bearing: IBC Table 1806.2 (2012): gravel 3,000 psf, clay 1,500 psf; fill and peat none without a report.
+#[test]
+fn the_ground_carries_the_outrigger() {
+    let stand = |site: TestSite, expect| check(site, "lift.stand", expect);
+    // 40,000 lbf on 25 sq ft: 1,600 psf.
+    stand(lifted(), Clear);
+    stand(lifted().choice("site", "lift.soil", "clay"), Short);
+    stand(
+        lifted().choice("site", "lift.soil", "unprepared_fill"),
+        Open,
+    );
+    let reported = lifted()
+        .choice("site", "lift.soil", "unprepared_fill")
+        .measure("site", "lift.reported_bearing", "2500 psf");
+    stand(reported, Clear);
+    stand(lifted().yes("site", "lift.buried_near", true), Short);
+    stand(lifted().yes("site", "lift.cut_near", true), Short);
+    stand(lifted().yes("site", "lift.stand_level", false), Short);
+    // Without the maker's figure a remembered share is used: it warns, and turns nothing clear until it is stated.
+    let by_share = lifted().without("site", "lift.maker_reaction").measure(
+        "site",
+        "lift.crane_weight",
+        "50000 lb",
+    );
+    stand(by_share.clone(), Tight);
+    assert_eq!(by_share.reason("lift.stand"), "frame.remembered");
+    stand(by_share.clone().practice("outrigger_share", "85 %"), Clear);
+    stand(
+        by_share.measure("site", "lift.crane_weight", "100000 lb"),
+        Short,
+    );
+}
+
+/// Source: US Navy Seabee manual 14080, bridle hitch: 1000 lb on two legs gives 500 lb at 90°, 577 at 60°, 707 at 45°,
+/// 1000 at 30°; four legs on a rigid load count as two.
+#[test]
+fn bridle_tension_agrees_with_the_published_table() {
+    for (angle, pounds) in [
+        ("90°", 500.0),
+        ("60°", 577.0),
+        ("45°", 707.0),
+        ("30°", 1000.0),
+    ] {
+        for legs in [2, 4] {
+            let site = thousand_pounds()
+                .count("site", "lift.bridle_legs", legs)
+                .measure("site", "lift.bridle_angle", angle);
+            let spare = margin_of(&site, "lift.rigging", "of_bridle") / POUND_FORCE;
+            assert!(
+                (6000.0 - spare - pounds).abs() < 0.5,
+                "{angle} {legs}: {spare}"
+            );
+        }
+    }
+}
+
+/// 1000 lb below the hook, its centre of gravity midway between the lift points.
+fn thousand_pounds() -> TestSite {
+    let pounds =
+        |text| crate::frame::testing::typed(setdown_types::quantity::Dimension::Mass, text);
+    lifted()
+        .spa(|spa| {
+            spa.dry_weight = pounds("980 lb");
+            spa.lifting.as_mut().unwrap().skid_weight = Some(pounds("0 lb"));
+        })
+        .practice("water_left", "0 lb")
+        .practice("lift_load_allowance", "0 %")
+        .measure("site", "lift.spreader_weight", "20 lb")
+}
+
+#[test]
+fn rigging_follows_the_maker_and_refuses_flat_slings() {
+    let rigging = |site: TestSite, expect| check(site, "lift.rigging", expect);
+    let at = |angle| lifted().measure("site", "lift.bridle_angle", angle);
+    rigging(at("29°"), Short);
+    rigging(at("40°"), Tight);
+    rigging(at("46°"), Clear);
+    rigging(lifted().choice("site", "lift.uses", "makers_eyes"), Short);
+    rigging(
+        lifted().measure("site", "lift.spreader_width", "7 ft"),
+        Short,
+    );
+    rigging(lifted().yes("site", "lift.edge_protection", false), Short);
+    rigging(
+        lifted().measure("site", "lift.strap_rated", "2000 lb"),
+        Short,
+    );
+    rigging(lifted().spa(|spa| spa.lifting = None), Open);
+    rigging(lifted().spa(|spa| spa.centre_of_gravity = None), Open);
+    // The centre of gravity outside the lift points: it would tip.
+    let tips = lifted().spa(|spa| {
+        let centre = spa.centre_of_gravity.as_mut().unwrap();
+        centre.from_service_end = crate::frame::testing::length("13 ft");
+    });
+    rigging(tips, Short);
+    // Off-centre by moments: 9 ft 9 in is three quarters of the way from 3 ft to 12 ft, so one end takes 3/4.
+    let off_centre = lifted().spa(|spa| {
+        let centre = spa.centre_of_gravity.as_mut().unwrap();
+        centre.from_service_end = crate::frame::testing::length("9 ft 9 in");
+    });
+    let spare = margin_of(&off_centre, "lift.rigging", "of_straps") / POUND_FORCE;
+    assert!((6000.0 - spare - 0.75 * 5197.5).abs() < 0.5, "{spare}");
+}
+
+/// Statics: half of the heavier end on each side; squeeze V/tanα: at 45° as much as the share.
+#[test]
+fn sloping_straps_squeeze_the_rim() {
+    let sloping = || {
+        lifted()
+            .choice("site", "lift.hung", "sloping")
+            .measure("site", "lift.strap_angle", "45°")
+    };
+    // The maker gives no limit: it stays open until the maker is asked.
+    check(sloping(), "lift.rigging", Open);
+    let limited = |limit| {
+        sloping().spa(|spa| {
+            let force = setdown_types::quantity::Dimension::Force;
+            let limit = crate::frame::testing::typed(force, limit);
+            spa.lifting.as_mut().unwrap().rim_squeeze_limit = Some(limit);
+        })
+    };
+    check(limited("1500 lbf"), "lift.rigging", Clear);
+    check(limited("1000 lbf"), "lift.rigging", Short);
+    let spare = margin_of(&limited("1500 lbf"), "lift.rigging", "of_squeeze") / POUND_FORCE;
+    assert!((1500.0 - spare - 0.25 * 5197.5).abs() < 0.5, "{spare}");
+}
+
+#[test]
+fn the_operators_wind_limit_clears_and_the_formula_never_does() {
+    check(lifted(), "lift.wind", Clear);
+    check(
+        lifted().without("site", "lift.wind_limit"),
+        "lift.wind",
+        Open,
+    );
+    check(
+        lifted().measure("site", "lift.wind_limit", "0 mph"),
+        "lift.wind",
+        Open,
+    );
+}
+
+#[test]
+fn people_are_out_of_the_swing_and_permissions_in_hand() {
+    let people = |site: TestSite, expect| check(site, "lift.people", expect);
+    people(lifted().yes("site", "lift.swing_clear", false), Short);
+    people(lifted().yes("site", "lift.rooms_empty", false), Short);
+    people(lifted().yes("site", "lift.tag_lines", false), Short);
+    let needs = || lifted().choices("site", "lift.permissions_needed", &["neighbour", "street"]);
+    people(needs(), Open);
+    people(
+        needs().choices("site", "lift.permissions_held", &["street"]),
+        Open,
+    );
+    people(
+        needs().choices("site", "lift.permissions_held", &["neighbour", "street"]),
+        Clear,
+    );
+}
