@@ -72,8 +72,7 @@ fn run(arguments: &Arguments) -> Result<String, PackError> {
             arguments.out.display()
         ));
     }
-    let (index, sizes) = pack(arguments, &sources, &output, standing)?;
-    let report = Size::table(&sizes);
+    let (index, mut sizes) = pack(arguments, &sources, &output, standing)?;
     let bundle: u64 = sizes
         .iter()
         .filter(|size| size.bundle)
@@ -83,19 +82,22 @@ fn run(arguments: &Arguments) -> Result<String, PackError> {
         return Err(PackError::TooLarge {
             bundle,
             limit: arguments.limit,
-            report,
+            report: Size::table(&sizes),
         });
     }
+    // Worker and index last: a run that fails or is killed before leaves the old build standing.
+    sizes.push(output.write_worker(&worker_of(&sources, &index)?)?);
     output.write_index(&index)?;
     output.prune(&index)?;
     Ok(format!(
-        "{report}build {} in {}; bundle {bundle} bytes after brotli\n",
+        "{}build {} in {}; bundle {bundle} bytes after brotli\n",
+        Size::table(&sizes),
         index.build,
         arguments.out.display()
     ))
 }
 
-/// Writes every file but the index, which the caller writes last so that a killed run leaves the old build standing.
+/// Writes every file but the service worker and the index.
 fn pack(
     arguments: &Arguments,
     sources: &Sources,
@@ -123,10 +125,13 @@ fn pack(
         sizes.push(output.write_public(&mut index, file)?);
     }
     index.seal(&sources.worker, &sources.also, standing);
+    Ok((index, sizes))
+}
+
+/// The service worker of this build.
+fn worker_of(sources: &Sources, index: &BuildIndex) -> Result<String, PackError> {
     let precache =
         serde_json::to_string(&index.precache).map_err(|source| PackError::Index { source })?;
     let worker = fill(&sources.worker, "__BUILD__", &index.build)?;
-    let worker = fill(&worker, "__PRECACHE__", &precache)?;
-    sizes.push(output.write_worker(&worker)?);
-    Ok((index, sizes))
+    fill(&worker, "__PRECACHE__", &precache)
 }

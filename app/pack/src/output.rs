@@ -127,8 +127,9 @@ impl<'a> Output<'a> {
         write_whole(&self.folder.join("assets.json"), &json)
     }
 
-    /// Removes hashed files that neither this build nor a kept one needs.
+    /// Removes hashed files that neither this build nor a kept one needs, and files that public/ no longer has.
     pub fn prune(&self, index: &BuildIndex) -> Result<(), PackError> {
+        self.prune_public(index)?;
         let kept = index.kept_assets();
         let folder = self.folder.join("assets");
         for entry in fs::read_dir(&folder).map_err(error::read(&folder))? {
@@ -137,6 +138,28 @@ impl<'a> Output<'a> {
             let address = format!("/assets/{}", name.strip_suffix(".br").unwrap_or(&name));
             if !kept.contains(address.as_str()) {
                 fs::remove_file(entry.path()).map_err(error::write(&entry.path()))?;
+            }
+        }
+        Ok(())
+    }
+
+    fn prune_public(&self, index: &BuildIndex) -> Result<(), PackError> {
+        let mut folders = vec![(self.folder.join("public"), String::new())];
+        while let Some((folder, prefix)) = folders.pop() {
+            let Ok(entries) = fs::read_dir(&folder) else {
+                continue;
+            };
+            for entry in entries {
+                let entry = entry.map_err(error::read(&folder))?;
+                let address = format!("{prefix}/{}", entry.file_name().to_string_lossy());
+                if entry.path().is_dir() {
+                    folders.push((entry.path(), address));
+                } else if !index
+                    .public
+                    .contains_key(address.strip_suffix(".br").unwrap_or(&address))
+                {
+                    fs::remove_file(entry.path()).map_err(error::write(&entry.path()))?;
+                }
             }
         }
         Ok(())
