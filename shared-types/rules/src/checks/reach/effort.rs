@@ -16,6 +16,7 @@ const HUNDRED_FEET: f64 = 30.48;
 /// Crew time: distance and turns at the practice sheet's pace, against its limit.
 pub fn effort(context: &Context<'_>) {
     context.cite(Source::common_practice());
+    context.caution("caution.rolling");
     let pace = context.limit("effort_per_100_feet") / HUNDRED_FEET;
     let per_turn = context.limit("effort_per_turn");
     let limit = context.limit("effort_limit");

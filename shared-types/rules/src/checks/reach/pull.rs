@@ -71,8 +71,15 @@ fn means(context: &Context<'_>) -> Option<Means> {
     })
 }
 
-/// Slope of the leg, or of the ramp at its curb where that is steeper.
-fn climb(context: &Context<'_>, leg: Subject) -> Option<Num> {
+/// Slopes of a leg.
+struct Slopes {
+    /// The steepest way up: the leg, or the ramp at its curb where that is steeper.
+    up: Num,
+    /// The steepest either way.
+    steepest: Num,
+}
+
+fn slopes(context: &Context<'_>, leg: Subject) -> Option<Slopes> {
     let along = context.measure(leg, "leg.slope_along")?;
     let ramp = context.optionally(|| {
         if context.yes(leg, "leg.curb") != Some(true) {
@@ -82,9 +89,16 @@ fn climb(context: &Context<'_>, leg: Subject) -> Option<Num> {
         let length = context.measure(leg, "leg.ramp_length")?;
         (length.value() > 0.0).then(|| height / length)
     });
+    let steepest = along.abs();
     Some(match ramp {
-        Some(ramp) => along.max(ramp),
-        None => along,
+        Some(ramp) => Slopes {
+            up: along.max(ramp.clone()),
+            steepest: steepest.max(ramp),
+        },
+        None => Slopes {
+            up: along,
+            steepest,
+        },
     })
 }
 
@@ -92,7 +106,7 @@ fn moves(context: &Context<'_>, leg: Subject, means: Option<&Means>, wheels: Opt
     let mut item = context.item(leg);
     about(&mut item, "roll.pull.of_pull");
     let weight = weight_of(rolled_mass(context, &mut item));
-    let slope = climb(context, leg);
+    let slope = slopes(context, leg).map(|slopes| slopes.up);
     let surface = context.choice(leg, "leg.surface");
     let resistance = surface
         .zip(wheels)
@@ -243,7 +257,7 @@ fn ground(surface: &str, boards: bool) -> Surface {
 fn steepness(context: &Context<'_>, leg: Subject, means: Option<&Means>) {
     let mut item = context.item(leg);
     about(&mut item, "roll.pull.of_slope");
-    let slope = climb(context, leg).map(|slope| slope.abs());
+    let slope = slopes(context, leg).map(|slopes| slopes.steepest);
     let level = context.limit("slope_level");
     let (Some(slope), Some(means)) = (slope, means) else {
         return item.wait();
@@ -267,7 +281,7 @@ fn holds(context: &Context<'_>, leg: Subject) {
     let mut item = context.item(leg);
     about(&mut item, "roll.pull.of_hold_back");
     let weight = weight_of(rolled_mass(context, &mut item));
-    let slope = climb(context, leg);
+    let slope = slopes(context, leg).map(|slopes| slopes.steepest);
     let by = context.choice(Subject::SITE, "way.hold_back");
     let level = context.limit("slope_level");
     let by_hand = by.as_deref() == Some("hands");
@@ -281,8 +295,7 @@ fn holds(context: &Context<'_>, leg: Subject) {
     let (Some(slope), Some(available)) = (slope, available) else {
         return item.wait();
     };
-    let steep = slope.abs();
-    if by_hand && steep.value() + context.spread(&steep) > level {
+    if by_hand && slope.value() + context.spread(&slope) > level {
         return item.holds_with(
             false,
             Line::new("roll.pull.hands_on_slope").with("level", quantity(Dimension::Slope, level)),

@@ -3,8 +3,12 @@
 use crate::frame::result::{NeedState, Outcome};
 use crate::frame::testing::{TestSite, length};
 use crate::maths::corner;
+use setdown_types::entry::Method;
+use setdown_types::quantity::Measure;
+use setdown_types::question::{self, AnswerKind};
 use setdown_types::spa::Attitude;
 use setdown_types::subject::Subject;
+use setdown_types::value::Value;
 
 use Outcome::{Clear, NotNeeded, Open, Short, Tight};
 
@@ -383,6 +387,18 @@ fn pull_and_hold_back_follow_statics() {
         Short,
     );
     pull(rolled().yes("turn#1", "turn.level", false), Short);
+    // Downhill it pulls less and is held back as hard; a ramp at a curb does not hide the steeper leg.
+    let downhill = |site: TestSite| {
+        site.practice("slope_limit_winch", "15 %")
+            .measure("leg#1", "leg.slope_along", "-10 %")
+            .measure("site", "way.hold_back_rated", "450 lbf")
+    };
+    pull(downhill(rolled()), Short);
+    let curb = rolled()
+        .yes("leg#1", "leg.curb", true)
+        .measure("leg#1", "leg.curb_height", "2 in")
+        .measure("leg#1", "leg.ramp_length", "4 ft");
+    pull(downhill(curb), Short);
 }
 
 #[test]
@@ -523,4 +539,39 @@ fn effort_is_distance_and_turns() {
         "roll.effort",
         Short,
     );
+}
+
+/// Whatever is typed: no panic, and no margin that is not a number.
+#[test]
+fn extreme_answers_give_findings_like_any_other() {
+    for site in [rolled(), super::lift::settled_lift()] {
+        for row in super::CHECKS {
+            for need in site.check(row.key).needs {
+                let name = match need.stream.subject {
+                    Subject::SITE => "site".to_owned(),
+                    thing => format!("{}#1", thing.kind.key()),
+                };
+                let question = need.stream.question;
+                let kind = question::find(&question).unwrap().kind;
+                let AnswerKind::Measure(dimension) = kind else {
+                    continue;
+                };
+                for base in [0, 1, -1, i64::MIN, i64::MAX] {
+                    let value = Value::Measure(Measure {
+                        dimension,
+                        base,
+                        typed: String::new(),
+                    });
+                    let result = site
+                        .clone()
+                        .answer(&name, &question, value, Method::Tape)
+                        .check(row.key);
+                    for margin in result.items.iter().filter_map(|item| item.margin) {
+                        assert!(margin.si.is_finite() && margin.spread.is_finite());
+                    }
+                    assert!((0.0..=1.0).contains(&result.chance), "{}", row.key);
+                }
+            }
+        }
+    }
 }

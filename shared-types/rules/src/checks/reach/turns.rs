@@ -55,17 +55,17 @@ fn turn_item(context: &Context<'_>, turn: Subject, load: &Rolling, inflated: &In
     let Some(margin) = margin(context, turn, &mut item, (&before, &after), inflated) else {
         return item.open("frame.not_computable");
     };
-    let [Some(straight_before), Some(straight_after)] = straight else {
-        return item.wait();
-    };
-    let spare = straight_before.min(straight_after) - load.length;
-    item.line(
-        Line::new("roll.turns.straight")
-            .with("spare", context.arg(&spare, Dimension::Length))
-            .with("length", quantity(Dimension::Length, load.length)),
-    );
-    if spare.value() < context.spread(&spare) {
-        return item.open("roll.turns.coupled");
+    // Where a straight is not measured yet the finding is open anyway, unless the turn is short by itself.
+    if let [Some(straight_before), Some(straight_after)] = straight {
+        let spare = straight_before.min(straight_after) - load.length;
+        item.line(
+            Line::new("roll.turns.straight")
+                .with("spare", context.arg(&spare, Dimension::Length))
+                .with("length", quantity(Dimension::Length, load.length)),
+        );
+        if spare.value() < context.spread(&spare) {
+            return item.open("roll.turns.coupled");
+        }
     }
     item.margin(&margin, Dimension::Length);
 }

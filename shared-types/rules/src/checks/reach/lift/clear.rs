@@ -54,7 +54,7 @@ pub fn clear(context: &Context<'_>) {
     let load = load(context);
     let mut highest = Num::exact(0.0);
     for obstacle in obstacles {
-        context.choice(obstacle, "obstacle.kind");
+        context.optionally(|| context.choice(obstacle, "obstacle.kind"));
         over_boom(context, obstacle, boom.as_ref(), &load);
         if let Some(height) = over_load(context, obstacle, boom.as_ref(), &load) {
             highest = highest.max(height);

@@ -38,7 +38,7 @@ pub fn lines(context: &Context<'_>) {
 
 fn line_item(context: &Context<'_>, line: Subject) {
     let mut item = context.item(line);
-    context.choice(line, "line.kind");
+    context.optionally(|| context.choice(line, "line.kind"));
     let known = context.yes(line, "line.voltage_known");
     let volts = if known == Some(true) {
         context.measure(line, "line.voltage")

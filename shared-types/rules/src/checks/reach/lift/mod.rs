@@ -13,6 +13,9 @@ mod wind;
 #[cfg(test)]
 mod tests;
 
+#[cfg(test)]
+pub(super) use tests::lifted as settled_lift;
+
 use setdown_types::party::Party;
 
 use super::REACH;

@@ -123,6 +123,10 @@ fn share_of_all(context: &Context<'_>, item: &mut Draft<'_, '_>) -> Option<Num> 
             .with("share", quantity(Dimension::Slope, share))
             .with("crane", context.arg(&machine, Dimension::Mass))
             .with("force", context.arg(&force, Dimension::Force))
+            .with(
+                "other_share",
+                quantity(Dimension::Slope, crane::OUTRIGGER_SHARE_QUEENSLAND.value),
+            )
             .with("beside", quantity(Dimension::Force, beside)),
     );
     Some(force)

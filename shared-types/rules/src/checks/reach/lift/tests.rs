@@ -12,7 +12,7 @@ const POUND: f64 = 0.453_592_37;
 const POUND_FORCE: f64 = 4.448_221_615_260_5;
 
 /// A lift over a fence that is settled from end to end.
-fn lifted() -> TestSite {
+pub(in crate::checks::reach) fn lifted() -> TestSite {
     TestSite::new()
         .choice("site", "way.chain", "lifted")
         .yes("site", "way.covers", true)
