@@ -1,5 +1,6 @@
 //! `roll.turns`: the unit passes every corner of the way, one right-angle turn at a time.
 
+use setdown_types::party::Party;
 use setdown_types::quantity::Dimension;
 use setdown_types::subject::Subject;
 
@@ -41,7 +42,7 @@ fn turn_item(context: &Context<'_>, turn: Subject, load: &Rolling, inflated: &In
     let mut item = context.item(turn);
     let angle = context.choice(turn, "turn.angle");
     if angle.as_deref() == Some("other") {
-        return item.open("roll.turns.other_angle");
+        return not_judged(context, item, "roll.turns.other_angle");
     }
     let before = context.measure(turn, "turn.width_before");
     let after = context.measure(turn, "turn.width_after");
@@ -64,10 +65,17 @@ fn turn_item(context: &Context<'_>, turn: Subject, load: &Rolling, inflated: &In
                 .with("length", quantity(Dimension::Length, load.length)),
         );
         if spare.value() < context.spread(&spare) {
-            return item.open("roll.turns.coupled");
+            return not_judged(context, item, "roll.turns.coupled");
         }
     }
     item.margin(&margin, Dimension::Length);
+}
+
+/// Ends open, with a task: nothing that could be measured settles it.
+fn not_judged(context: &Context<'_>, item: Draft<'_, '_>, reason: &'static str) {
+    let line = Line::new("roll.turns.find_another_way");
+    context.action(Party::Coordinator, line, 20.0);
+    item.open(reason);
 }
 
 /// The room left by the best way past the corner that is open to this load.

@@ -73,7 +73,10 @@ fn line_item(context: &Context<'_>, line: Subject) {
     context.cite(osha_1926::TABLE_A.source);
     match osha_1926::line_clearance(volts.value()) {
         Some(needed) => table_a(context, item, &distance, &volts, needed),
-        None => item.open("lift.lines.utility_sets_distance"),
+        None => {
+            context.action(Party::Office, Line::new("lift.lines.ask_utility"), 30.0);
+            item.open("lift.lines.utility_sets_distance");
+        }
     }
 }
 
