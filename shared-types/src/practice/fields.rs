@@ -339,4 +339,64 @@ pub const FIELDS: &[Field] = &[
         "85 %",
         "rule of thumb, 75 to 85 % on one outrigger; from memory",
     ),
+    // The spot.
+    field(
+        "service_depth",
+        Dimension::Length,
+        36.0 * INCH,
+        "36 in",
+        PRACTICE,
+    ),
+    field(
+        "side_clearance",
+        Dimension::Length,
+        24.0 * INCH,
+        "24 in",
+        PRACTICE,
+    ),
+    must_state(
+        "glazing_distance",
+        Dimension::Length,
+        60.0 * INCH,
+        "60 in",
+        "IRC R308.4.5, from memory",
+    ),
+    // The base.
+    field(
+        "person_weight",
+        Dimension::Mass,
+        185.0 * POUND,
+        "185 lb",
+        PRACTICE,
+    ),
+    field(
+        "base_margin",
+        Dimension::Length,
+        6.0 * INCH,
+        "6 in",
+        PRACTICE,
+    ),
+    field("cure_days", Dimension::Count, 28.0, "28", PRACTICE),
+    field(
+        "standing_height",
+        Dimension::Length,
+        78.0 * INCH,
+        "6 ft 6 in",
+        PRACTICE,
+    ),
+    // The supply.
+    must_state(
+        "within_sight",
+        Dimension::Length,
+        50.0 * FOOT,
+        "50 ft",
+        "NEC Article 100, from memory",
+    ),
+    must_state(
+        "working_depth",
+        Dimension::Length,
+        36.0 * INCH,
+        "36 in",
+        "NEC 110.26, from memory",
+    ),
 ];

@@ -1,0 +1,115 @@
+//! `base.level`: the finished base is dead level and flat within the maker's tolerance.
+
+use setdown_types::party::Party;
+use setdown_types::quantity::Dimension;
+use setdown_types::subject::{Subject, SubjectKind};
+
+use crate::checks::spot;
+use crate::frame::context::Context;
+use crate::frame::item::{Draft, quantity};
+use crate::frame::number::Num;
+use crate::frame::result::{Arg, Line};
+use crate::maths::plane::{self, ByReading, Footprint, Plane};
+use crate::tables::Source;
+
+/// How many points are asked for: the corners.
+const POINTS: usize = 4;
+/// The share of length and width that the points must span.
+const SPAN: f64 = 0.75;
+
+/// A plane through the level readings: its fall across the footprint, and the worst dip and high of a reading from it,
+/// each within the sheet's tolerance. Without a tolerance on the sheet it stays open. Source: spec sheet; least squares.
+pub fn level(context: &Context<'_>) {
+    context.cite(spot::spec_sheet("level tolerance"));
+    context.cite(Source::derived("plane of least squares"));
+    context.caution("caution.base_structure");
+    context.action(
+        Party::Groundworks,
+        Line::new("base.level.build_dead_level"),
+        10.0,
+    );
+    let mut points = Vec::new();
+    let mut heights = Vec::new();
+    for subject in context.subjects(SubjectKind::LevelPoint) {
+        if let Some((point, height)) = context.level_point(subject) {
+            points.push(plane::LevelPoint {
+                x: point.along as f64 / 1e9,
+                y: point.across as f64 / 1e9,
+                z: height.value(),
+            });
+            heights.push(height);
+        }
+    }
+    let mut item = context.item(Subject::SITE);
+    let counted = i64::try_from(points.len()).unwrap_or(i64::MAX);
+    item.line(Line::new("base.level.points").with("count", Arg::Count(counted)));
+    let Some(tolerance) = context.spa().level_tolerance else {
+        return item.open("base.level.no_tolerance");
+    };
+    if points.len() < POINTS {
+        return item.open("base.level.too_few");
+    }
+    let size = context.spa().bare;
+    let (length, width) = (size.length.metres(), size.width.metres());
+    if !spans(&points, length, width) {
+        return item.open("base.level.not_covering");
+    }
+    let Ok(plane) = plane::fit(&points) else {
+        return item.open("base.level.no_plane");
+    };
+    let footprint = Footprint {
+        length,
+        width,
+        heading: 0.0,
+    };
+    let Some(fall) = plane.fall_across(footprint) else {
+        return item.open("base.level.no_plane");
+    };
+    let fall = with_readings(&fall, &heights);
+    let margin = tolerance.metres() - &fall;
+    item.line(
+        Line::new("base.level.fall")
+            .with("fall", context.arg(&fall, Dimension::Length))
+            .with("tolerance", quantity(Dimension::Length, tolerance.metres()))
+            .with("margin", context.arg(&margin, Dimension::Length)),
+    );
+    item.margin(&margin, Dimension::Length);
+    flatness(context, &plane, &heights, tolerance.metres());
+}
+
+/// The worst dip and the worst high from the plane.
+fn flatness(context: &Context<'_>, plane: &Plane, heights: &[Num], tolerance: f64) {
+    let Some(worst) = plane.departures() else {
+        return context.item(Subject::SITE).open("base.level.no_plane");
+    };
+    let dip = -with_readings(&worst.dip.height, heights);
+    let high = with_readings(&worst.high.height, heights);
+    for (key, departure) in [("base.level.dip", dip), ("base.level.high", high)] {
+        let mut item: Draft<'_, '_> = context.item(Subject::SITE);
+        let margin = tolerance - &departure;
+        item.line(
+            Line::new(key)
+                .with("departure", context.arg(&departure, Dimension::Length))
+                .with("tolerance", quantity(Dimension::Length, tolerance))
+                .with("margin", context.arg(&margin, Dimension::Length)),
+        );
+        item.margin(&margin, Dimension::Length);
+    }
+}
+
+fn with_readings(by_reading: &ByReading, heights: &[Num]) -> Num {
+    let parts: Vec<(&Num, f64)> = heights
+        .iter()
+        .zip(by_reading.gradient.iter().copied())
+        .collect();
+    Num::combine(by_reading.value, &parts)
+}
+
+fn spans(points: &[plane::LevelPoint], length: f64, width: f64) -> bool {
+    let span = |part: fn(&plane::LevelPoint) -> f64| {
+        let low = points.iter().map(part).fold(f64::INFINITY, f64::min);
+        let high = points.iter().map(part).fold(f64::NEG_INFINITY, f64::max);
+        high - low
+    };
+    span(|point| point.x) >= SPAN * length && span(|point| point.y) >= SPAN * width
+}

@@ -1,0 +1,88 @@
+//! `spot.fits`: the unit and the room round it stay inside what may be built on.
+
+use setdown_types::entry::Method;
+use setdown_types::party::Party;
+use setdown_types::quantity::Dimension;
+use setdown_types::spa::Side;
+use setdown_types::subject::Subject;
+
+use super::{depth_needed, side_word};
+use crate::frame::context::Context;
+use crate::frame::item::quantity;
+use crate::frame::number::Num;
+use crate::frame::result::Line;
+use crate::tables::{Source, Status};
+
+const fn line_question(side: Side) -> &'static str {
+    match side {
+        Side::Foot => "spot.line_foot",
+        Side::Head => "spot.line_head",
+        Side::Left => "spot.line_left",
+        Side::Right => "spot.line_right",
+    }
+}
+
+/// Per side: distance to the property line as the plat shows it, less the larger of the setback and the room that
+/// side needs. Easements and septic parts are facts. Source: local code, practice sheet. A fence is no property line.
+pub fn fits(context: &Context<'_>) {
+    context.cite(Source::published(
+        "local zoning code",
+        "setbacks",
+        "as adopted",
+        Status::Read,
+    ));
+    context.caution("caution.spot_local_code");
+    context.action(Party::Homeowner, Line::new("spot.fits.find_plat"), 20.0);
+    context.optionally(|| context.photo(Subject::SITE, "spot.plat"));
+    let setback = context.measure(Subject::SITE, "spot.setback_required");
+    let mut distances = Vec::new();
+    for side in Side::ALL {
+        let question = line_question(side);
+        let distance = context.measure(Subject::SITE, question);
+        let from_plat = context.method(Subject::SITE, question) == Some(Method::Document);
+        distances.push((side, distance, from_plat));
+    }
+    for (side, distance, from_plat) in distances {
+        side_item(context, side, distance, from_plat, setback.as_ref());
+    }
+    for (question, reason) in [
+        ("spot.easement_clear", "spot.fits.easement"),
+        ("spot.septic_clear", "spot.fits.septic"),
+    ] {
+        let item = context.item(Subject::SITE);
+        match context.yes(Subject::SITE, question) {
+            Some(clear) => item.holds(clear, reason),
+            None => item.wait(),
+        }
+    }
+}
+
+fn side_item(
+    context: &Context<'_>,
+    side: Side,
+    distance: Option<Num>,
+    from_plat: bool,
+    setback: Option<&Num>,
+) {
+    let (room, _) = depth_needed(context, side);
+    let mut item = context.item(Subject::SITE);
+    item.about("side", side_word(side));
+    let (Some(distance), Some(setback)) = (distance, setback) else {
+        return item.wait();
+    };
+    let needed = setback.clone().max(Num::exact(room));
+    let margin = &distance - &needed;
+    item.line(
+        Line::new("spot.fits.formula")
+            .with("side", side_word(side))
+            .with("distance", context.arg(&distance, Dimension::Length))
+            .with("setback", context.arg(setback, Dimension::Length))
+            .with("room", quantity(Dimension::Length, room))
+            .with("margin", context.arg(&margin, Dimension::Length)),
+    );
+    if from_plat {
+        item.margin(&margin, Dimension::Length);
+    } else {
+        item.open("spot.fits.not_from_plat");
+    }
+}
