@@ -50,6 +50,9 @@ pub enum StoreError {
     /// Another tab holds an older version open.
     #[error("another tab holds an older version open")]
     Blocked,
+    /// A newer version of the app has made the store its own.
+    #[error("a newer version of this app has taken over the store; load this page again")]
+    Newer,
     /// The browser has no store, or does not open it.
     #[error("{0}")]
     Missing(String),
@@ -325,7 +328,7 @@ async fn opened(request: &IdbOpenDbRequest) -> Result<JsValue, StoreError> {
         Err(_) => {
             let reason = request.error().ok().flatten().map_or(JsValue::UNDEFINED, JsValue::from);
             Err(match failure(&reason) {
-                StoreError::Full => StoreError::Full,
+                known @ (StoreError::Full | StoreError::Newer) => known,
                 other => StoreError::Missing(other.to_string()),
             })
         }
@@ -358,10 +361,10 @@ fn under(prefix: &str) -> Result<IdbKeyRange, StoreError> {
 /// What went wrong, by the name the browser gives it.
 fn failure(error: &JsValue) -> StoreError {
     let name = error.dyn_ref::<DomException>().map(DomException::name).unwrap_or_default();
-    if name == "QuotaExceededError" {
-        StoreError::Full
-    } else {
-        StoreError::Failed(text_of(error))
+    match name.as_str() {
+        "QuotaExceededError" => StoreError::Full,
+        "VersionError" => StoreError::Newer,
+        _ => StoreError::Failed(text_of(error)),
     }
 }
 

@@ -615,6 +615,7 @@ impl From<StoreError> for DeviceError {
     fn from(error: StoreError) -> Self {
         match error {
             StoreError::Blocked => Self::Blocked,
+            StoreError::Newer => Self::Newer,
             StoreError::Missing(reason) => Self::NoStore(reason),
             other => Self::Store(other.to_string()),
         }

@@ -1,5 +1,6 @@
 //! Who is signed in: cached on the phone, so that everything works without signal.
 
+use gloo_timers::future::TimeoutFuture;
 use leptos::prelude::*;
 use serde::Serialize;
 use setdown_types::ids::SiteId;
@@ -24,6 +25,7 @@ pub async fn sign_in(name: &str, password: &str) -> Result<Session, RequestError
         sign_in: name.to_owned(),
         password: password.to_owned(),
     };
+    signed_out().await;
     entered(http::post("/api/sign-in", &body).await?).await
 }
 
@@ -32,7 +34,15 @@ pub async fn open_invitation(token: &str) -> Result<Session, RequestError> {
     let body = OpenInvitation {
         token: token.to_owned(),
     };
+    signed_out().await;
     entered(http::post("/api/invitation/open", &body).await?).await
+}
+
+/// Waits for a signing out that is on its way; its time limit bounds the wait.
+async fn signed_out() {
+    while inner::get().syncing.signing_out.get() {
+        TimeoutFuture::new(50).await;
+    }
 }
 
 /// Writes down who has just come in, and starts sending.
@@ -81,7 +91,10 @@ async fn settle_sign_out(inner: &Inner) -> Result<(), RequestError> {
     if owed.is_none() {
         return Ok(());
     }
-    match http::post_plain("/api/sign-out", &Nothing {}).await {
+    inner.syncing.signing_out.set(true);
+    let answer = http::post_plain("/api/sign-out", &Nothing {}).await;
+    inner.syncing.signing_out.set(false);
+    match answer {
         Ok(()) | Err(RequestError::NotSignedIn(_)) => {}
         Err(error) => return Err(error),
     }

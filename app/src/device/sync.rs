@@ -39,6 +39,8 @@ pub struct Syncing {
     session_checked: Cell<bool>,
     failures: Cell<u32>,
     sites_at: Cell<i64>,
+    /// A signing out is on its way: an answer that comes late would take the next person's cookie away.
+    pub signing_out: Cell<bool>,
     timer: RefCell<Option<Timeout>>,
 }
 
@@ -69,15 +71,26 @@ pub fn wake() {
 }
 
 async fn rounds(inner: Rc<Inner>) {
-    while inner.syncing.again.replace(false) {
-        match wake::lock("setdown-sync").await {
-            wake::Lock::Held(_guard) => round(&inner).await,
-            // The tab that syncs reads the same queue.
-            wake::Lock::Elsewhere => wake::tell(&inner, Told::Wake),
+    match wake::lock("setdown-sync").await {
+        wake::Lock::Held(guard) => {
+            while inner.syncing.again.replace(false) {
+                round(&inner).await;
+            }
+            guard.give_back().await;
+        }
+        // The tab that syncs reads the same queue.
+        wake::Lock::Elsewhere => {
+            inner.syncing.again.set(false);
+            wake::tell(&inner, Told::Wake);
         }
     }
     inner.syncing.running.set(false);
-    schedule(&inner);
+    // Somebody may have asked while the lock was given back.
+    if inner.syncing.again.get() {
+        wake();
+    } else {
+        schedule(&inner);
+    }
 }
 
 /// One round, from asking who is signed in to the last photo.

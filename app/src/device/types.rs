@@ -205,6 +205,9 @@ pub enum DeviceError {
     /// Another tab holds an older build's store open.
     #[error("Setdown is open in another tab with an older version. Close the other tab and load this page again. Nothing was lost.")]
     Blocked,
+    /// A newer version of the app has taken over while this page was open.
+    #[error("A newer version of this app is in use on this phone. Load this page again to go on. Nothing was lost.")]
+    Newer,
     /// Reading or writing failed.
     #[error("The store on this phone did not answer ({0}). Load the page again; what was marked as saved is kept.")]
     Store(String),

@@ -160,20 +160,28 @@ fn close_server() {
 
 /// The answer to asking for a lock.
 pub enum Lock {
-    /// Ours until the guard is dropped (or this browser has no locks, and then other tabs do not matter much: every
-    /// part of a round may be done twice).
+    /// Ours until it is given back (or this browser has no locks, and then other tabs do not matter much: every part
+    /// of a round may be done twice).
     Held(Guard),
     /// Another tab has it.
     Elsewhere,
 }
 
-/// Gives a lock back when it goes.
-pub struct Guard(Option<Function>);
+/// A lock that is held; a page that dies gives it back as well.
+#[derive(Default)]
+pub struct Guard {
+    release: Option<Function>,
+    over: Option<Promise>,
+}
 
-impl Drop for Guard {
-    fn drop(&mut self) {
-        if let Some(release) = &self.0 {
+impl Guard {
+    /// Gives the lock back, and waits until the browser has taken it: asked for at once, it would seem to be taken.
+    pub async fn give_back(self) {
+        if let Some(release) = &self.release {
             let _ = release.call0(&JsValue::UNDEFINED);
+        }
+        if let Some(over) = self.over {
+            let _ = JsFuture::from(over).await;
         }
     }
 }
@@ -182,36 +190,30 @@ impl Drop for Guard {
 pub async fn lock(name: &str) -> Lock {
     let locks = web_sys::window().map(|window| get(&window.navigator(), "locks")).unwrap_or(JsValue::UNDEFINED);
     let Ok(request) = get(&locks, "request").dyn_into::<Function>() else {
-        return Lock::Held(Guard(None));
+        return Lock::Held(Guard::default());
     };
-    let mut release = None;
-    let held = Promise::new(&mut |resolve, _| release = Some(resolve));
+    let mut guard = Guard::default();
+    let held = Promise::new(&mut |resolve, _| guard.release = Some(resolve));
     let options = Object::new();
     set(&options, "ifAvailable", &true.into());
-    let granted = Promise::new(&mut |resolve, reject| {
+    let granted = Promise::new(&mut |resolve, _| {
         let held = held.clone();
         let answer = Closure::once_into_js(move |lock: JsValue| -> JsValue {
             let here = !lock.is_null();
             let _ = resolve.call1(&JsValue::UNDEFINED, &here.into());
             if here { held.into() } else { JsValue::UNDEFINED }
         });
-        match request.call3(&locks, &name.into(), &options, &answer) {
-            Ok(promise) => {
-                let promise: Promise = promise.unchecked_into();
-                let failed = Closure::once(move |error: JsValue| {
-                    let _ = reject.call1(&JsValue::UNDEFINED, &error);
-                });
-                let _ = promise.catch(&failed);
-                failed.forget();
-            }
-            Err(error) => {
-                let _ = reject.call1(&JsValue::UNDEFINED, &error);
-            }
-        }
+        let over = request.call3(&locks, &name.into(), &options, &answer);
+        guard.over = over.ok().and_then(|over| over.dyn_into().ok());
     });
-    match JsFuture::from(granted).await {
+    let Some(over) = guard.over.clone() else {
+        return Lock::Held(Guard::default());
+    };
+    // The request itself ends first only where it failed; then every part of a round may be done twice.
+    match JsFuture::from(Promise::race(&js_sys::Array::of2(&granted, &over))).await {
         Ok(here) if here.is_falsy() => Lock::Elsewhere,
-        _ => Lock::Held(Guard(release)),
+        Ok(_) => Lock::Held(guard),
+        Err(_) => Lock::Held(Guard::default()),
     }
 }
 
