@@ -7,6 +7,8 @@ use std::rc::Rc;
 
 use js_sys::{Array, ArrayBuffer, Function, Object, Promise, Uint8Array};
 use setdown_types::digest::digest_hex;
+use setdown_types::ids::EntryId;
+use setdown_types::ledger::Standing;
 use setdown_types::value::PhotoRef;
 use setdown_types::wire::PhotoStored;
 use wasm_bindgen::closure::Closure;
@@ -14,12 +16,12 @@ use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{Blob, BlobPropertyBag, CanvasRenderingContext2d, HtmlCanvasElement, ImageBitmap, Url};
 
-use super::database::{PHOTO_BYTES, PHOTOS, StoreError, get, set, text_of};
+use super::database::{ENTRIES, PHOTO_BYTES, PHOTOS, StoreError, get, set, text_of};
 use super::inner::{self, Inner};
-use super::rows::{PhotoRow, bytes, to_text};
+use super::rows::{PhotoRow, bytes, record, to_text};
 use super::types::{KeptPhoto, PhotoError, RequestError};
 use super::wake::{self, Told};
-use super::{clock, http, sync};
+use super::{clock, http};
 
 /// The longest side of a kept photo, pixels.
 const LONG_SIDE: f64 = 2048.0;
@@ -245,20 +247,18 @@ fn address_of(inner: &Inner, sha256: &str, bytes: &[u8], media_type: &str) -> Re
     Ok(address)
 }
 
-/// Sends the bytes of every photo whose entry the server has.
+/// Sends the bytes of every photo whose entry the server has accepted: facts first.
 pub async fn send_all(inner: &Inner) -> Result<(), RequestError> {
-    let waiting: Vec<PhotoRow> = inner
-        .photo_rows
-        .borrow()
-        .values()
-        .filter(|row| !row.verified && row.entry.is_some_and(|entry| !sync::is_unsent(inner, entry)))
-        .cloned()
-        .collect();
+    let waiting: Vec<PhotoRow> =
+        inner.photo_rows.borrow().values().filter(|row| !row.verified && row.entry.is_some()).cloned().collect();
     let mut trouble = None;
     for row in waiting {
+        if !is_accepted(inner, row.entry).await? {
+            continue;
+        }
         match send(inner, row).await {
             // One photo that the server does not take holds up no other.
-            Err(error @ RequestError::Server { .. }) => {
+            Err(error @ (RequestError::Server { .. } | RequestError::Answer(_))) => {
                 trouble.get_or_insert(error);
             }
             other => other?,
@@ -267,12 +267,24 @@ pub async fn send_all(inner: &Inner) -> Result<(), RequestError> {
     trouble.map_or(Ok(()), Err)
 }
 
+async fn is_accepted(inner: &Inner, entry: Option<EntryId>) -> Result<bool, StoreError> {
+    let Some(entry) = entry.map(|entry| entry.to_string()) else {
+        return Ok(false);
+    };
+    let row = inner.database.read(&[ENTRIES], async |transaction| transaction.get(ENTRIES, &entry).await).await?;
+    Ok(record(&row).is_some_and(|record| matches!(record.standing, Standing::Accepted(_))))
+}
+
 async fn send(inner: &Inner, mut row: PhotoRow) -> Result<(), RequestError> {
     let Some(bytes) = stored(inner, &row.sha256).await? else {
         return Ok(());
     };
     let path = format!("/api/photos/{}", row.sha256);
-    let stored: PhotoStored = http::put_photo(&path, &bytes, &row.media_type).await?;
+    let stored: PhotoStored = match http::put_photo(&path, &bytes, &row.media_type).await {
+        // Taken out by the office: nobody keeps it any more.
+        Err(RequestError::Server { status: 410, .. }) => return forget(inner, &row.sha256).await,
+        answer => answer?,
+    };
     if stored.sha256 != row.sha256 || u64::try_from(bytes.len()) != Ok(stored.bytes) {
         return Err(RequestError::Answer("the server holds other bytes than this photo's".to_owned()));
     }
@@ -284,6 +296,21 @@ async fn send(inner: &Inner, mut row: PhotoRow) -> Result<(), RequestError> {
         .write(&[PHOTOS], async |transaction| transaction.put_text(PHOTOS, &row.sha256, &text))
         .await?;
     inner.photo_rows.borrow_mut().insert(row.sha256.clone(), row);
+    inner.show_photos();
+    wake::tell(inner, Told::Photos);
+    Ok(())
+}
+
+/// Removes a photo from this phone.
+async fn forget(inner: &Inner, sha256: &str) -> Result<(), RequestError> {
+    inner
+        .database
+        .write(&[PHOTOS, PHOTO_BYTES], async |transaction| {
+            transaction.delete(PHOTO_BYTES, sha256)?;
+            transaction.delete(PHOTOS, sha256)
+        })
+        .await?;
+    inner.photo_rows.borrow_mut().remove(sha256);
     inner.show_photos();
     wake::tell(inner, Told::Photos);
     Ok(())

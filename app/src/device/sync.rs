@@ -13,7 +13,7 @@ use leptos::prelude::*;
 use setdown_types::digest::digest_hex;
 use setdown_types::ids::{EntryId, SiteId};
 use setdown_types::ledger::{Refusal, Standing};
-use setdown_types::wire::{Document, Pulled, Pushed, SiteList};
+use setdown_types::wire::{Document, PROTOCOL, Pulled, Pushed, SiteList};
 use wasm_bindgen_futures::spawn_local;
 
 use super::commit::{CommitError, Plan};
@@ -211,7 +211,7 @@ async fn pull(inner: &Inner, site: SiteId) -> Result<(), RequestError> {
     let pulling = RefCell::new(Pulling::since(site, inner.device, &replica));
     loop {
         let after = pulling.borrow().after();
-        let page: Pulled = http::get(&format!("/api/sync/pull?site={site}&after={after}")).await?;
+        let page: Pulled = http::get(&format!("/api/sync/pull?site={site}&after={after}&protocol={PROTOCOL}")).await?;
         take_page(inner, site, &pulling, &page).await?;
         let (replica, _) = inner.replica(site).await?;
         let known_to_differ = inner.row(site).and_then(|row| row.differs_at);
@@ -382,9 +382,4 @@ fn schedule(inner: &Inner) {
     };
     let millis = seconds * 1000.0 * (0.75 + 0.5 * clock::jitter());
     inner.syncing.timer.replace(Some(Timeout::new(millis as u32, wake)));
-}
-
-/// Whether the entry is still only on this phone: the bytes of its photo follow it, never the other way round.
-pub fn is_unsent(inner: &Inner, entry: EntryId) -> bool {
-    inner.unsent.borrow().iter().any(|waiting| waiting.queued.id == entry)
 }
