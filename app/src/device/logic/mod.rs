@@ -5,3 +5,6 @@ pub mod pulling;
 pub mod queue;
 pub mod replica;
 pub mod writing;
+
+#[cfg(test)]
+mod tests;
