@@ -81,22 +81,37 @@ pub fn today_here() -> Option<Date> {
 
 fn today(time_zone: Option<&str>) -> Option<Date> {
     let options = Object::new();
-    for (name, form) in [("year", "numeric"), ("month", "numeric"), ("day", "numeric")] {
+    for (name, form) in [
+        ("year", "numeric"),
+        ("month", "numeric"),
+        ("day", "numeric"),
+    ] {
         set(&options, name, &form.into());
     }
     if let Some(time_zone) = time_zone {
         set(&options, "timeZone", &time_zone.into());
     }
-    let constructor: Function = get(&get(&js_sys::global(), "Intl"), "DateTimeFormat").dyn_into().ok()?;
+    let constructor: Function = get(&get(&js_sys::global(), "Intl"), "DateTimeFormat")
+        .dyn_into()
+        .ok()?;
     let arguments = Array::of2(&"en-US-u-ca-gregory-nu-latn".into(), &options);
     let format = Reflect::construct(&constructor, &arguments).ok()?;
     let to_parts: Function = get(&format, "formatToParts").dyn_into().ok()?;
-    let parts: Array = to_parts.call1(&format, &JsValue::from_f64(js_sys::Date::now())).ok()?.dyn_into().ok()?;
+    let parts: Array = to_parts
+        .call1(&format, &JsValue::from_f64(js_sys::Date::now()))
+        .ok()?
+        .dyn_into()
+        .ok()?;
     let part = |name: &str| {
         parts
             .iter()
             .find(|part| text_at(part, "type").as_deref() == Some(name))
             .and_then(|part| text_at(&part, "value"))
     };
-    Date::new(part("year")?.parse().ok()?, part("month")?.parse().ok()?, part("day")?.parse().ok()?).ok()
+    Date::new(
+        part("year")?.parse().ok()?,
+        part("month")?.parse().ok()?,
+        part("day")?.parse().ok()?,
+    )
+    .ok()
 }

@@ -42,7 +42,10 @@ impl Plan {
     }
 
     fn is_empty(&self) -> bool {
-        self.changes.is_empty() && self.pulled_at.is_none() && self.differs_at.is_none() && self.photos.is_empty()
+        self.changes.is_empty()
+            && self.pulled_at.is_none()
+            && self.differs_at.is_none()
+            && self.photos.is_empty()
     }
 }
 
@@ -85,7 +88,13 @@ impl Inner {
     }
 
     /// Writes the plan; `false` where the store is ahead of what it was made on.
-    async fn write_plan(&self, site: SiteId, plan: &Plan, version: u64, counter: u64) -> Result<bool, StoreError> {
+    async fn write_plan(
+        &self,
+        site: SiteId,
+        plan: &Plan,
+        version: u64,
+        counter: u64,
+    ) -> Result<bool, StoreError> {
         let row = self.row_after(site, plan);
         let row_text = row.as_ref().map(to_text).transpose()?;
         let stores = [META, SITES, ENTRIES, DRAFTS, EXPECTED, PHOTOS];
@@ -93,7 +102,9 @@ impl Inner {
             .database
             .write(&stores, async |transaction| {
                 let there = read_version(transaction, site).await?;
-                if there != version || (plan.written > 0 && read_counter(transaction).await? != counter) {
+                if there != version
+                    || (plan.written > 0 && read_counter(transaction).await? != counter)
+                {
                     return Ok(false);
                 }
                 transaction.put(META, &version_key(site), &((version + 1) as f64).into())?;
@@ -116,7 +127,11 @@ impl Inner {
 
     fn put_all(&self, transaction: &Transaction, plan: &Plan) -> Result<(), StoreError> {
         for record in &plan.changes.put {
-            transaction.put(ENTRIES, &record.entry.id.to_string(), &entry_row(record, self.device)?)?;
+            transaction.put(
+                ENTRIES,
+                &record.entry.id.to_string(),
+                &entry_row(record, self.device)?,
+            )?;
         }
         for id in &plan.changes.remove {
             transaction.delete(ENTRIES, &id.to_string())?;
@@ -136,7 +151,8 @@ impl Inner {
 
     /// The site's row after the plan; `None` where it stays as it is.
     fn row_after(&self, site: SiteId, plan: &Plan) -> Option<SiteRow> {
-        let stays = plan.changes.cursor.is_none() && plan.pulled_at.is_none() && plan.differs_at.is_none();
+        let stays =
+            plan.changes.cursor.is_none() && plan.pulled_at.is_none() && plan.differs_at.is_none();
         if stays {
             return None;
         }
@@ -157,7 +173,8 @@ impl Inner {
         row: Option<SiteRow>,
     ) -> Result<(), StoreError> {
         if plan.written > 0 {
-            self.counter.set(self.counter.get().max(counter + plan.written));
+            self.counter
+                .set(self.counter.get().max(counter + plan.written));
         }
         if let Some(row) = row {
             self.rows.borrow_mut().insert(site, row);
@@ -167,7 +184,12 @@ impl Inner {
                 row.entry.get_or_insert(*entry);
             }
         }
-        if let Some(slot) = self.slots.borrow_mut().get_mut(&site).filter(|slot| slot.version == version) {
+        if let Some(slot) = self
+            .slots
+            .borrow_mut()
+            .get_mut(&site)
+            .filter(|slot| slot.version == version)
+        {
             slot.replica.apply(&plan.changes);
             slot.version = version + 1;
         }
@@ -183,7 +205,10 @@ impl Inner {
         let (there, counter) = self
             .database
             .read(&[META], async |transaction| {
-                Ok((read_version(transaction, site).await?, read_counter(transaction).await?))
+                Ok((
+                    read_version(transaction, site).await?,
+                    read_counter(transaction).await?,
+                ))
             })
             .await?;
         self.counter.set(self.counter.get().max(counter));

@@ -11,8 +11,8 @@ use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{
-    DomException, IdbDatabase, IdbFactory, IdbIndexParameters, IdbKeyRange, IdbObjectStore, IdbOpenDbRequest,
-    IdbRequest, IdbTransaction,
+    DomException, IdbDatabase, IdbFactory, IdbIndexParameters, IdbKeyRange, IdbObjectStore,
+    IdbOpenDbRequest, IdbRequest, IdbTransaction,
 };
 
 /// Name of the database.
@@ -164,12 +164,17 @@ impl Transaction {
     }
 
     fn store(&self, name: &str) -> Result<IdbObjectStore, StoreError> {
-        self.inner.object_store(name).map_err(|error| failure(&error))
+        self.inner
+            .object_store(name)
+            .map_err(|error| failure(&error))
     }
 
     /// The value under a key, `undefined` where there is none.
     pub async fn get(&self, store: &str, key: &str) -> Result<JsValue, StoreError> {
-        let request = self.store(store)?.get(&key.into()).map_err(|error| failure(&error))?;
+        let request = self
+            .store(store)?
+            .get(&key.into())
+            .map_err(|error| failure(&error))?;
         result_of(request).await
     }
 
@@ -180,41 +185,65 @@ impl Transaction {
 
     /// Every value of a store, in the order of its keys.
     pub async fn all(&self, store: &str) -> Result<Array, StoreError> {
-        let request = self.store(store)?.get_all().map_err(|error| failure(&error))?;
+        let request = self
+            .store(store)?
+            .get_all()
+            .map_err(|error| failure(&error))?;
         Ok(result_of(request).await?.unchecked_into())
     }
 
     /// Every key of a store, in order.
     pub async fn keys(&self, store: &str) -> Result<Array, StoreError> {
-        let request = self.store(store)?.get_all_keys().map_err(|error| failure(&error))?;
+        let request = self
+            .store(store)?
+            .get_all_keys()
+            .map_err(|error| failure(&error))?;
         Ok(result_of(request).await?.unchecked_into())
     }
 
     /// Every value whose key begins with `prefix`.
     pub async fn all_under(&self, store: &str, prefix: &str) -> Result<Array, StoreError> {
         let range = under(prefix)?;
-        let request = self.store(store)?.get_all_with_key(&range).map_err(|error| failure(&error))?;
+        let request = self
+            .store(store)?
+            .get_all_with_key(&range)
+            .map_err(|error| failure(&error))?;
         Ok(result_of(request).await?.unchecked_into())
     }
 
     /// Every value that an index files under `key`.
     pub async fn all_by(&self, store: &str, index: &str, key: &str) -> Result<Array, StoreError> {
-        let index = self.store(store)?.index(index).map_err(|error| failure(&error))?;
-        let request = index.get_all_with_key(&key.into()).map_err(|error| failure(&error))?;
+        let index = self
+            .store(store)?
+            .index(index)
+            .map_err(|error| failure(&error))?;
+        let request = index
+            .get_all_with_key(&key.into())
+            .map_err(|error| failure(&error))?;
         Ok(result_of(request).await?.unchecked_into())
     }
 
     /// Every primary key that an index files under `key`.
     pub async fn keys_by(&self, store: &str, index: &str, key: &str) -> Result<Array, StoreError> {
-        let index = self.store(store)?.index(index).map_err(|error| failure(&error))?;
-        let request = index.get_all_keys_with_key(&key.into()).map_err(|error| failure(&error))?;
+        let index = self
+            .store(store)?
+            .index(index)
+            .map_err(|error| failure(&error))?;
+        let request = index
+            .get_all_keys_with_key(&key.into())
+            .map_err(|error| failure(&error))?;
         Ok(result_of(request).await?.unchecked_into())
     }
 
     /// How many values an index files under `key`.
     pub async fn count_by(&self, store: &str, index: &str, key: &str) -> Result<usize, StoreError> {
-        let index = self.store(store)?.index(index).map_err(|error| failure(&error))?;
-        let request = index.count_with_key(&key.into()).map_err(|error| failure(&error))?;
+        let index = self
+            .store(store)?
+            .index(index)
+            .map_err(|error| failure(&error))?;
+        let request = index
+            .count_with_key(&key.into())
+            .map_err(|error| failure(&error))?;
         let count = result_of(request).await?.as_f64().unwrap_or_default();
         Ok(count as usize)
     }
@@ -233,6 +262,13 @@ impl Transaction {
     /// Removes what is under a key. A failure shows when the transaction ends.
     pub fn delete(&self, store: &str, key: &str) -> Result<(), StoreError> {
         let delete = self.store(store)?.delete(&key.into());
+        delete.map(|_| ()).map_err(|error| failure(&error))
+    }
+
+    /// Removes everything whose key begins with `prefix`. A failure shows when the transaction ends.
+    pub fn delete_under(&self, store: &str, prefix: &str) -> Result<(), StoreError> {
+        let range = under(prefix)?;
+        let delete = self.store(store)?.delete(&range);
         delete.map(|_| ()).map_err(|error| failure(&error))
     }
 
@@ -262,7 +298,9 @@ fn completion(transaction: &IdbTransaction) -> Promise {
         });
         let over = transaction.clone();
         let abort = Closure::once_into_js(move || {
-            let reason = over.error().map_or_else(|| "the transaction was aborted".into(), JsValue::from);
+            let reason = over
+                .error()
+                .map_or_else(|| "the transaction was aborted".into(), JsValue::from);
             let _ = reject.call1(&JsValue::UNDEFINED, &reason);
         });
         transaction.set_oncomplete(Some(complete.unchecked_ref()));
@@ -280,7 +318,11 @@ async fn result_of(request: IdbRequest) -> Result<JsValue, StoreError> {
         });
         let here = request.clone();
         let error = Closure::<dyn FnMut()>::new(move || {
-            let reason = here.error().ok().flatten().map_or(JsValue::UNDEFINED, JsValue::from);
+            let reason = here
+                .error()
+                .ok()
+                .flatten()
+                .map_or(JsValue::UNDEFINED, JsValue::from);
             let _ = reject.call1(&JsValue::UNDEFINED, &reason);
         });
         request.set_onsuccess(Some(success.as_ref().unchecked_ref()));
@@ -294,7 +336,9 @@ async fn result_of(request: IdbRequest) -> Result<JsValue, StoreError> {
 
 async fn open_handle() -> Result<IdbDatabase, StoreError> {
     let missing = || StoreError::Missing("it has no IndexedDB".to_owned());
-    let factory: IdbFactory = get(&js_sys::global(), "indexedDB").dyn_into().map_err(|_| missing())?;
+    let factory: IdbFactory = get(&js_sys::global(), "indexedDB")
+        .dyn_into()
+        .map_err(|_| missing())?;
     let request = factory
         .open_with_u32(NAME, VERSION)
         .map_err(|error| StoreError::Missing(text_of(&error)))?;
@@ -323,10 +367,18 @@ async fn opened(request: &IdbOpenDbRequest) -> Result<JsValue, StoreError> {
         request.set_onerror(Some(&reject));
     });
     match JsFuture::from(Promise::race(&Array::of2(&settled, &blocked))).await {
-        Ok(event) if text_at(&event, "type").as_deref() == Some("blocked") => Err(StoreError::Blocked),
-        Ok(_) => request.result().map_err(|error| StoreError::Missing(text_of(&error))),
+        Ok(event) if text_at(&event, "type").as_deref() == Some("blocked") => {
+            Err(StoreError::Blocked)
+        }
+        Ok(_) => request
+            .result()
+            .map_err(|error| StoreError::Missing(text_of(&error))),
         Err(_) => {
-            let reason = request.error().ok().flatten().map_or(JsValue::UNDEFINED, JsValue::from);
+            let reason = request
+                .error()
+                .ok()
+                .flatten()
+                .map_or(JsValue::UNDEFINED, JsValue::from);
             Err(match failure(&reason) {
                 known @ (StoreError::Full | StoreError::Newer) => known,
                 other => StoreError::Missing(other.to_string()),
@@ -339,7 +391,15 @@ async fn opened(request: &IdbOpenDbRequest) -> Result<JsValue, StoreError> {
 fn upgrade(request: &IdbOpenDbRequest) -> Result<(), JsValue> {
     let handle: IdbDatabase = request.result()?.unchecked_into();
     let there = handle.object_store_names();
-    for name in [META, SITES, DOCUMENTS, PHOTOS, PHOTO_BYTES, DRAFTS, EXPECTED] {
+    for name in [
+        META,
+        SITES,
+        DOCUMENTS,
+        PHOTOS,
+        PHOTO_BYTES,
+        DRAFTS,
+        EXPECTED,
+    ] {
         if !there.contains(name) {
             handle.create_object_store(name)?;
         }
@@ -347,7 +407,11 @@ fn upgrade(request: &IdbOpenDbRequest) -> Result<(), JsValue> {
     if !there.contains(ENTRIES) {
         let entries = handle.create_object_store(ENTRIES)?;
         for index in [BY_SITE, BY_STATE] {
-            entries.create_index_with_str_and_optional_parameters(index, index, &IdbIndexParameters::new())?;
+            entries.create_index_with_str_and_optional_parameters(
+                index,
+                index,
+                &IdbIndexParameters::new(),
+            )?;
         }
     }
     Ok(())
@@ -360,7 +424,10 @@ fn under(prefix: &str) -> Result<IdbKeyRange, StoreError> {
 
 /// What went wrong, by the name the browser gives it.
 fn failure(error: &JsValue) -> StoreError {
-    let name = error.dyn_ref::<DomException>().map(DomException::name).unwrap_or_default();
+    let name = error
+        .dyn_ref::<DomException>()
+        .map(DomException::name)
+        .unwrap_or_default();
     match name.as_str() {
         "QuotaExceededError" => StoreError::Full,
         "VersionError" => StoreError::Newer,

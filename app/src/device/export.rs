@@ -29,9 +29,12 @@ pub async fn everything() -> Result<Blob, DeviceError> {
     let head = head.to_string();
     // The lists follow inside the same object, piece by piece, so that no text of the whole is ever needed.
     parts.push(&head.trim_end_matches('}').into());
-    for (name, store) in
-        [("sites", SITES), ("documents", DOCUMENTS), ("drafts", DRAFTS), ("expected_photos", EXPECTED)]
-    {
+    for (name, store) in [
+        ("sites", SITES),
+        ("documents", DOCUMENTS),
+        ("drafts", DRAFTS),
+        ("expected_photos", EXPECTED),
+    ] {
         push_texts(&inner, &parts, name, store).await?;
     }
     push_entries(&inner, &parts).await?;
@@ -39,7 +42,8 @@ pub async fn everything() -> Result<Blob, DeviceError> {
     parts.push(&"}\n".into());
     let properties = BlobPropertyBag::new();
     properties.set_type("application/json");
-    Blob::new_with_str_sequence_and_options(&parts, &properties).map_err(|error| DeviceError::Store(text_of(&error)))
+    Blob::new_with_str_sequence_and_options(&parts, &properties)
+        .map_err(|error| DeviceError::Store(text_of(&error)))
 }
 
 fn begin(parts: &Array, name: &str) {
@@ -52,16 +56,30 @@ fn push_item(parts: &Array, first: &mut bool, item: &str) {
     parts.push(&format!("{comma}{item}").into());
 }
 
-async fn push_texts(inner: &Inner, parts: &Array, name: &str, store: &str) -> Result<(), StoreError> {
+async fn push_texts(
+    inner: &Inner,
+    parts: &Array,
+    name: &str,
+    store: &str,
+) -> Result<(), StoreError> {
     let (keys, values) = inner
         .database
-        .read(&[store], async |transaction| Ok((transaction.keys(store).await?, transaction.all(store).await?)))
+        .read(&[store], async |transaction| {
+            Ok((
+                transaction.keys(store).await?,
+                transaction.all(store).await?,
+            ))
+        })
         .await?;
     begin(parts, name);
     let mut first = true;
     for (key, value) in keys.iter().zip(values.iter()) {
         let value: serde_json::Value = from_text(&value).unwrap_or_default();
-        push_item(parts, &mut first, &json!({"key": key.as_string(), "value": value}).to_string());
+        push_item(
+            parts,
+            &mut first,
+            &json!({"key": key.as_string(), "value": value}).to_string(),
+        );
     }
     parts.push(&"]".into());
     Ok(())
@@ -74,7 +92,12 @@ struct ExportedEntry {
 }
 
 async fn push_entries(inner: &Inner, parts: &Array) -> Result<(), StoreError> {
-    let rows = inner.database.read(&[ENTRIES], async |transaction| transaction.all(ENTRIES).await).await?;
+    let rows = inner
+        .database
+        .read(&[ENTRIES], async |transaction| {
+            transaction.all(ENTRIES).await
+        })
+        .await?;
     begin(parts, "entries");
     let mut first = true;
     for row in rows.iter() {
@@ -89,16 +112,25 @@ async fn push_entries(inner: &Inner, parts: &Array) -> Result<(), StoreError> {
 }
 
 async fn push_photos(inner: &Inner, parts: &Array) -> Result<(), StoreError> {
-    let rows = inner.database.read(&[PHOTOS], async |transaction| transaction.all(PHOTOS).await).await?;
+    let rows = inner
+        .database
+        .read(&[PHOTOS], async |transaction| transaction.all(PHOTOS).await)
+        .await?;
     begin(parts, "photos");
     let mut first = true;
     for row in rows.iter().filter_map(|row| from_text::<PhotoRow>(&row)) {
         let stored = inner
             .database
-            .read(&[PHOTO_BYTES], async |transaction| transaction.get(PHOTO_BYTES, &row.sha256).await)
+            .read(&[PHOTO_BYTES], async |transaction| {
+                transaction.get(PHOTO_BYTES, &row.sha256).await
+            })
             .await?;
         let base64 = bytes(&stored).as_deref().and_then(base64);
-        push_item(parts, &mut first, &json!({"photo": row, "base64": base64}).to_string());
+        push_item(
+            parts,
+            &mut first,
+            &json!({"photo": row, "base64": base64}).to_string(),
+        );
     }
     parts.push(&"]".into());
     Ok(())
@@ -113,12 +145,17 @@ fn base64(bytes: &[u8]) -> Option<String> {
 /// Hands the file to the browser as a download.
 pub async fn download() -> Result<(), DeviceError> {
     let blob = everything().await?;
-    let day = clock::today_here().map(|date| date.to_string()).unwrap_or_default();
-    offer(&blob, &format!("setdown-phone-{day}.json")).map_err(|error| DeviceError::Store(text_of(&error)))
+    let day = clock::today_here()
+        .map(|date| date.to_string())
+        .unwrap_or_default();
+    offer(&blob, &format!("setdown-phone-{day}.json"))
+        .map_err(|error| DeviceError::Store(text_of(&error)))
 }
 
 fn offer(blob: &Blob, name: &str) -> Result<(), JsValue> {
-    let document = web_sys::window().and_then(|window| window.document()).ok_or("there is no page")?;
+    let document = web_sys::window()
+        .and_then(|window| window.document())
+        .ok_or("there is no page")?;
     let address = Url::create_object_url_with_blob(blob)?;
     let link: HtmlAnchorElement = document.create_element("a")?.unchecked_into();
     link.set_href(&address);

@@ -11,7 +11,7 @@ use web_sys::Blob;
 
 use super::inner;
 use super::types::*;
-use super::{NewAnswer, clock, export, people, photo, recording, sync};
+use super::{NewAnswer, clock, export, opening, people, photo, recording, sync};
 
 /// The phone's store and sync client. A token: it can be copied into any closure, and exists only once the store is
 /// open. There is one store per page.
@@ -22,7 +22,7 @@ pub struct Device {
 
 /// Opens the store, once per page however often it is called, and tells how far that has come.
 pub fn opened() -> Signal<Opening> {
-    inner::opened()
+    opening::opened()
 }
 
 impl Device {
@@ -36,7 +36,7 @@ impl Device {
     /// # Errors
     /// [`DeviceError`] where this browser keeps nothing.
     pub async fn open() -> Result<Self, DeviceError> {
-        inner::open().await
+        opening::open().await
     }
 
     // Who

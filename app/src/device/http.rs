@@ -33,7 +33,10 @@ pub async fn get<T: DeserializeOwned>(path: &str) -> Result<T, RequestError> {
 }
 
 /// Sends JSON and reads JSON.
-pub async fn post<B: Serialize, T: DeserializeOwned>(path: &str, body: &B) -> Result<T, RequestError> {
+pub async fn post<B: Serialize, T: DeserializeOwned>(
+    path: &str,
+    body: &B,
+) -> Result<T, RequestError> {
     read(&post_for_bytes(path, body).await?)
 }
 
@@ -43,7 +46,8 @@ pub async fn post_plain<B: Serialize>(path: &str, body: &B) -> Result<(), Reques
 }
 
 async fn post_for_bytes<B: Serialize>(path: &str, body: &B) -> Result<Vec<u8>, RequestError> {
-    let body = serde_json::to_string(body).map_err(|error| RequestError::Answer(error.to_string()))?;
+    let body =
+        serde_json::to_string(body).map_err(|error| RequestError::Answer(error.to_string()))?;
     call(Method::POST, path, Body::Json(body), ANSWER_LIMIT).await
 }
 
@@ -53,15 +57,32 @@ pub async fn get_bytes(path: &str) -> Result<Vec<u8>, RequestError> {
 }
 
 /// Sends the bytes of a photo and reads JSON.
-pub async fn put_photo<T: DeserializeOwned>(path: &str, bytes: &[u8], media_type: &str) -> Result<T, RequestError> {
-    read(&call(Method::PUT, path, Body::Bytes(bytes, media_type), PHOTO_LIMIT).await?)
+pub async fn put_photo<T: DeserializeOwned>(
+    path: &str,
+    bytes: &[u8],
+    media_type: &str,
+) -> Result<T, RequestError> {
+    read(
+        &call(
+            Method::PUT,
+            path,
+            Body::Bytes(bytes, media_type),
+            PHOTO_LIMIT,
+        )
+        .await?,
+    )
 }
 
 fn read<T: DeserializeOwned>(bytes: &[u8]) -> Result<T, RequestError> {
     serde_json::from_slice(bytes).map_err(|error| RequestError::Answer(error.to_string()))
 }
 
-async fn call(method: Method, path: &str, body: Body<'_>, limit: u32) -> Result<Vec<u8>, RequestError> {
+async fn call(
+    method: Method,
+    path: &str,
+    body: Body<'_>,
+    limit: u32,
+) -> Result<Vec<u8>, RequestError> {
     let controller = AbortController::new().map_err(|_| RequestError::Offline)?;
     let controller = Rc::new(controller);
     let timer = abort_after(&controller, limit);
@@ -72,10 +93,12 @@ async fn call(method: Method, path: &str, body: Body<'_>, limit: u32) -> Result<
         .abort_signal(Some(&controller.signal()));
     let request = match body {
         Body::Nothing => builder.build(),
-        Body::Json(text) => builder.header("content-type", "application/json").body(text),
-        Body::Bytes(bytes, media_type) => {
-            builder.header("content-type", media_type).body(JsValue::from(Uint8Array::from(bytes)))
-        }
+        Body::Json(text) => builder
+            .header("content-type", "application/json")
+            .body(text),
+        Body::Bytes(bytes, media_type) => builder
+            .header("content-type", media_type)
+            .body(JsValue::from(Uint8Array::from(bytes))),
     };
     let request = request.map_err(|error| RequestError::Answer(error.to_string()))?;
     let response = request.send().await.map_err(|_| RequestError::Offline)?;
@@ -101,15 +124,19 @@ fn refusal(response: &Response, bytes: &[u8]) -> RequestError {
     let text = problem.map(|problem| problem.detail);
     let status = response.status();
     match (status, text) {
-        (401, text) => RequestError::NotSignedIn(
-            text.unwrap_or_else(|| "Sign in to go on. Everything on this phone is kept.".to_owned()),
-        ),
+        (401, text) => {
+            RequestError::NotSignedIn(text.unwrap_or_else(|| {
+                "Sign in to go on. Everything on this phone is kept.".to_owned()
+            }))
+        }
         (426, _) => RequestError::UpdateNeeded,
         (502..=504, None) => RequestError::Offline,
         (status, Some(text)) => RequestError::Server { status, text },
         (status, None) => RequestError::Server {
             status,
-            text: format!("The server answered {status}. Nothing was lost; it is tried again later."),
+            text: format!(
+                "The server answered {status}. Nothing was lost; it is tried again later."
+            ),
         },
     }
 }

@@ -39,6 +39,8 @@ mod inner;
 #[cfg(feature = "client")]
 mod marker;
 #[cfg(feature = "client")]
+mod opening;
+#[cfg(feature = "client")]
 mod people;
 #[cfg(feature = "client")]
 mod photo;
@@ -46,6 +48,8 @@ mod photo;
 mod recording;
 #[cfg(feature = "client")]
 mod rows;
+#[cfg(feature = "client")]
+mod showing;
 #[cfg(feature = "client")]
 mod sync;
 #[cfg(feature = "client")]
@@ -60,6 +64,7 @@ pub use handle::{Device, opened};
 pub use logic::writing::NewAnswer;
 #[cfg(feature = "client")]
 pub use types::{
-    AppendError, DeviceError, Draft, ExpectedPhoto, KeptPhoto, Opening, PhotoError, PhotoState, RequestError,
-    SignOutError, SiteOnPhone, SiteView, StorageEstimate, SyncState, SyncStatus, Undone,
+    AppendError, DeviceError, Draft, ExpectedPhoto, KeptPhoto, Opening, PhotoError, PhotoState,
+    RequestError, SignOutError, SiteOnPhone, SiteView, StorageEstimate, SyncState, SyncStatus,
+    Undone,
 };

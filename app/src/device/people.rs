@@ -74,20 +74,36 @@ pub async fn sign_out(anyway: bool) -> Result<(), SignOutError> {
         .unsent
         .borrow()
         .iter()
-        .filter(|waiting| session.as_ref().is_some_and(|session| waiting.queued.belongs_to(session)))
+        .filter(|waiting| {
+            session
+                .as_ref()
+                .is_some_and(|session| waiting.queued.belongs_to(session))
+        })
         .count();
-    let photos = inner.photo_rows.borrow().values().filter(|row| row.entry.is_some() && !row.verified).count();
+    let photos = inner
+        .photo_rows
+        .borrow()
+        .values()
+        .filter(|row| row.entry.is_some() && !row.verified)
+        .count();
     if !anyway && unsent + photos > 0 {
         return Err(SignOutError::Unsent(unsent, photos));
     }
-    adopt(&inner, None, true).await.map_err(|error| SignOutError::Device(error.into()))?;
+    adopt(&inner, None, true)
+        .await
+        .map_err(|error| SignOutError::Device(error.into()))?;
     sync::wake();
     Ok(())
 }
 
 /// Tells the server of a signing out that it has not heard of.
 async fn settle_sign_out(inner: &Inner) -> Result<(), RequestError> {
-    let owed = inner.database.read(&[META], async |transaction| transaction.text(META, SIGN_OUT_OWED).await).await?;
+    let owed = inner
+        .database
+        .read(&[META], async |transaction| {
+            transaction.text(META, SIGN_OUT_OWED).await
+        })
+        .await?;
     if owed.is_none() {
         return Ok(());
     }
@@ -98,7 +114,12 @@ async fn settle_sign_out(inner: &Inner) -> Result<(), RequestError> {
         Ok(()) | Err(RequestError::NotSignedIn(_)) => {}
         Err(error) => return Err(error),
     }
-    inner.database.write(&[META], async |transaction| transaction.delete(META, SIGN_OUT_OWED)).await?;
+    inner
+        .database
+        .write(&[META], async |transaction| {
+            transaction.delete(META, SIGN_OUT_OWED)
+        })
+        .await?;
     Ok(())
 }
 

@@ -14,7 +14,9 @@ use setdown_types::wire::PhotoStored;
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
-use web_sys::{Blob, BlobPropertyBag, CanvasRenderingContext2d, HtmlCanvasElement, ImageBitmap, Url};
+use web_sys::{
+    Blob, BlobPropertyBag, CanvasRenderingContext2d, HtmlCanvasElement, ImageBitmap, Url,
+};
 
 use super::database::{ENTRIES, PHOTO_BYTES, PHOTOS, StoreError, get, set, text_of};
 use super::inner::{self, Inner};
@@ -40,7 +42,9 @@ struct Prepared {
 /// Keeps a picture.
 pub async fn keep(picture: &Blob) -> Result<KeptPhoto, PhotoError> {
     let inner = inner::get();
-    let prepared = prepare(picture).await.map_err(|error| PhotoError::Unreadable(text_of(&error)))?;
+    let prepared = prepare(picture)
+        .await
+        .map_err(|error| PhotoError::Unreadable(text_of(&error)))?;
     let sha256 = digest_hex(&prepared.bytes);
     let photo = PhotoRef {
         sha256: sha256.clone(),
@@ -66,7 +70,9 @@ pub async fn keep(picture: &Blob) -> Result<KeptPhoto, PhotoError> {
     written.map_err(photo_error)?;
     let back = stored(&inner, &sha256).await.map_err(photo_error)?;
     if back.as_deref() != Some(prepared.bytes.as_slice()) {
-        return Err(PhotoError::Store("what was read back is not what was written".to_owned()));
+        return Err(PhotoError::Store(
+            "what was read back is not what was written".to_owned(),
+        ));
     }
     inner.note_reopened();
     inner.photo_rows.borrow_mut().insert(sha256.clone(), row);
@@ -99,7 +105,9 @@ async fn put(inner: &Inner, row: &PhotoRow, bytes: &[u8]) -> Result<(), StoreErr
 async fn stored(inner: &Inner, sha256: &str) -> Result<Option<Vec<u8>>, StoreError> {
     inner
         .database
-        .read(&[PHOTO_BYTES], async |transaction| Ok(bytes(&transaction.get(PHOTO_BYTES, sha256).await?)))
+        .read(&[PHOTO_BYTES], async |transaction| {
+            Ok(bytes(&transaction.get(PHOTO_BYTES, sha256).await?))
+        })
         .await
 }
 
@@ -137,18 +145,32 @@ async fn prepare(picture: &Blob) -> Result<Prepared, JsValue> {
     let side = |pixels: u32| (f64::from(pixels) * scale).round().max(1.0) as u32;
     let (width, height) = (side(bitmap.width()), side(bitmap.height()));
     let canvas = canvas(width, height)?;
-    let context: CanvasRenderingContext2d =
-        canvas.get_context("2d")?.ok_or("this browser has no canvas")?.unchecked_into();
+    let context: CanvasRenderingContext2d = canvas
+        .get_context("2d")?
+        .ok_or("this browser has no canvas")?
+        .unchecked_into();
     // See-through parts of a picture come out white, not black.
     context.set_fill_style_str("#ffffff");
     context.fill_rect(0.0, 0.0, f64::from(width), f64::from(height));
-    set(context.unchecked_ref(), "imageSmoothingQuality", &"high".into());
-    context.draw_image_with_image_bitmap_and_dw_and_dh(&bitmap, 0.0, 0.0, f64::from(width), f64::from(height))?;
+    set(
+        context.unchecked_ref(),
+        "imageSmoothingQuality",
+        &"high".into(),
+    );
+    context.draw_image_with_image_bitmap_and_dw_and_dh(
+        &bitmap,
+        0.0,
+        0.0,
+        f64::from(width),
+        f64::from(height),
+    )?;
     bitmap.close();
     let encoded = encoded(&canvas).await?;
     // Frees the pixels now: phones allow little canvas memory.
     canvas.set_width(0);
-    let buffer: ArrayBuffer = JsFuture::from(encoded.array_buffer()).await?.unchecked_into();
+    let buffer: ArrayBuffer = JsFuture::from(encoded.array_buffer())
+        .await?
+        .unchecked_into();
     Ok(Prepared {
         bytes: Uint8Array::new(&buffer).to_vec(),
         width,
@@ -157,7 +179,9 @@ async fn prepare(picture: &Blob) -> Result<Prepared, JsValue> {
 }
 
 fn canvas(width: u32, height: u32) -> Result<HtmlCanvasElement, JsValue> {
-    let document = web_sys::window().and_then(|window| window.document()).ok_or("there is no page")?;
+    let document = web_sys::window()
+        .and_then(|window| window.document())
+        .ok_or("there is no page")?;
     let canvas: HtmlCanvasElement = document.create_element("canvas")?.unchecked_into();
     canvas.set_width(width);
     canvas.set_height(height);
@@ -167,8 +191,9 @@ fn canvas(width: u32, height: u32) -> Result<HtmlCanvasElement, JsValue> {
 /// The decoded picture, turned as its camera was held.
 async fn bitmap(picture: &Blob) -> Result<ImageBitmap, JsValue> {
     let global = js_sys::global();
-    let create: Function =
-        get(&global, "createImageBitmap").dyn_into().map_err(|_| "this browser cannot read pictures")?;
+    let create: Function = get(&global, "createImageBitmap")
+        .dyn_into()
+        .map_err(|_| "this browser cannot read pictures")?;
     let options = Object::new();
     set(&options, "imageOrientation", &"from-image".into());
     let promise: Promise = create.call2(&global, picture, &options)?.unchecked_into();
@@ -182,13 +207,17 @@ async fn encoded(canvas: &HtmlCanvasElement) -> Result<Blob, JsValue> {
             let _ = resolve.call1(&JsValue::UNDEFINED, &blob);
         });
         let quality = JsValue::from_f64(QUALITY);
-        failed =
-            canvas.to_blob_with_type_and_encoder_options(done.unchecked_ref(), JPEG, &quality).err();
+        failed = canvas
+            .to_blob_with_type_and_encoder_options(done.unchecked_ref(), JPEG, &quality)
+            .err();
     });
     if let Some(error) = failed {
         return Err(error);
     }
-    JsFuture::from(promise).await?.dyn_into().map_err(|_| "the picture could not be encoded".into())
+    JsFuture::from(promise)
+        .await?
+        .dyn_into()
+        .map_err(|_| "the picture could not be encoded".into())
 }
 
 /// An address for a photo from this phone, else from the server.
@@ -203,14 +232,17 @@ pub async fn address(sha256: &str) -> Result<String, RequestError> {
         Some(bytes) => bytes,
         None => fetched(&inner, sha256).await?,
     };
-    address_of(&inner, sha256, &bytes, &media_type).map_err(|error| RequestError::Answer(text_of(&error)))
+    address_of(&inner, sha256, &bytes, &media_type)
+        .map_err(|error| RequestError::Answer(text_of(&error)))
 }
 
 /// Fetches a photo, checks it, and keeps it for when there is no signal.
 async fn fetched(inner: &Rc<Inner>, sha256: &str) -> Result<Vec<u8>, RequestError> {
     let bytes = http::get_bytes(&format!("/api/photos/{sha256}")).await?;
     if digest_hex(&bytes) != sha256 {
-        return Err(RequestError::Answer("the photo's bytes are not the ones that were asked for".to_owned()));
+        return Err(RequestError::Answer(
+            "the photo's bytes are not the ones that were asked for".to_owned(),
+        ));
     }
     let row = PhotoRow {
         sha256: sha256.to_owned(),
@@ -237,20 +269,33 @@ fn media_type_of(bytes: &[u8]) -> &'static str {
     }
 }
 
-fn address_of(inner: &Inner, sha256: &str, bytes: &[u8], media_type: &str) -> Result<String, JsValue> {
+fn address_of(
+    inner: &Inner,
+    sha256: &str,
+    bytes: &[u8],
+    media_type: &str,
+) -> Result<String, JsValue> {
     let properties = BlobPropertyBag::new();
     properties.set_type(media_type);
     let parts = Array::of1(&Uint8Array::from(bytes));
     let blob = Blob::new_with_u8_array_sequence_and_options(&parts, &properties)?;
     let address = Url::create_object_url_with_blob(&blob)?;
-    inner.photo_addresses.borrow_mut().insert(sha256.to_owned(), address.clone());
+    inner
+        .photo_addresses
+        .borrow_mut()
+        .insert(sha256.to_owned(), address.clone());
     Ok(address)
 }
 
 /// Sends the bytes of every photo whose entry the server has accepted: facts first.
 pub async fn send_all(inner: &Inner) -> Result<(), RequestError> {
-    let waiting: Vec<PhotoRow> =
-        inner.photo_rows.borrow().values().filter(|row| !row.verified && row.entry.is_some()).cloned().collect();
+    let waiting: Vec<PhotoRow> = inner
+        .photo_rows
+        .borrow()
+        .values()
+        .filter(|row| !row.verified && row.entry.is_some())
+        .cloned()
+        .collect();
     let mut trouble = None;
     for row in waiting {
         if !is_accepted(inner, row.entry).await? {
@@ -271,7 +316,12 @@ async fn is_accepted(inner: &Inner, entry: Option<EntryId>) -> Result<bool, Stor
     let Some(entry) = entry.map(|entry| entry.to_string()) else {
         return Ok(false);
     };
-    let row = inner.database.read(&[ENTRIES], async |transaction| transaction.get(ENTRIES, &entry).await).await?;
+    let row = inner
+        .database
+        .read(&[ENTRIES], async |transaction| {
+            transaction.get(ENTRIES, &entry).await
+        })
+        .await?;
     Ok(record(&row).is_some_and(|record| matches!(record.standing, Standing::Accepted(_))))
 }
 
@@ -286,16 +336,23 @@ async fn send(inner: &Inner, mut row: PhotoRow) -> Result<(), RequestError> {
         answer => answer?,
     };
     if stored.sha256 != row.sha256 || u64::try_from(bytes.len()) != Ok(stored.bytes) {
-        return Err(RequestError::Answer("the server holds other bytes than this photo's".to_owned()));
+        return Err(RequestError::Answer(
+            "the server holds other bytes than this photo's".to_owned(),
+        ));
     }
     row.sent = true;
     row.verified = true;
     let text = to_text(&row)?;
     inner
         .database
-        .write(&[PHOTOS], async |transaction| transaction.put_text(PHOTOS, &row.sha256, &text))
+        .write(&[PHOTOS], async |transaction| {
+            transaction.put_text(PHOTOS, &row.sha256, &text)
+        })
         .await?;
-    inner.photo_rows.borrow_mut().insert(row.sha256.clone(), row);
+    inner
+        .photo_rows
+        .borrow_mut()
+        .insert(row.sha256.clone(), row);
     inner.show_photos();
     wake::tell(inner, Told::Photos);
     Ok(())

@@ -31,7 +31,9 @@ pub async fn append_all(answers: Vec<NewAnswer>) -> Result<Vec<EntryId>, AppendE
         return Ok(Vec::new());
     };
     if answers.iter().any(|answer| answer.site != site) {
-        return Err(AppendError::Invalid("the answers are of several sites; save them site by site.".to_owned()));
+        return Err(AppendError::Invalid(
+            "the answers are of several sites; save them site by site.".to_owned(),
+        ));
     }
     let author = author(&inner)?;
     // Drawn once: where an attempt had reached the disk after all, the next one finds its ids there.
@@ -74,7 +76,10 @@ pub async fn strike(site: SiteId, target: EntryId) -> Result<EntryId, AppendErro
             if replica.records.contains_key(&id) {
                 return Ok(Plan::default());
             }
-            let target = replica.records.get(&target).ok_or(ComposeError::NothingThere)?;
+            let target = replica
+                .records
+                .get(&target)
+                .ok_or(ComposeError::NothingThere)?;
             let seen = stream_of(replica, target.entry.subject, &target.entry.question);
             let mut stamp = stamp;
             stamp.counter = counter + 1;
@@ -136,7 +141,8 @@ fn stream_of(replica: &Replica, subject: Subject, question: &str) -> Site {
 fn add(plan: &mut Plan, working: &mut Replica, composed: Composed) {
     let record = composed.unsent();
     let entry = &record.entry;
-    plan.done_with.push(draft_key(entry.site, entry.subject, &entry.question));
+    plan.done_with
+        .push(draft_key(entry.site, entry.subject, &entry.question));
     if let Some(Value::Photo(photo)) = entry.value() {
         plan.photos.push((photo.sha256.clone(), entry.id));
     }
@@ -165,13 +171,22 @@ async fn keep_typed(answer: &NewAnswer) {
 
 /// Keeps a draft; an empty text removes it.
 pub async fn keep_draft(site: SiteId, subject: Subject, question: &str, text: &str) {
-    put_draft(DRAFTS, site, subject, question, Some(text).filter(|text| !text.is_empty())).await;
+    put_draft(
+        DRAFTS,
+        site,
+        subject,
+        question,
+        Some(text).filter(|text| !text.is_empty()),
+    )
+    .await;
 }
 
 /// The draft of a question.
 pub async fn draft(site: SiteId, subject: Subject, question: &str) -> Option<Draft> {
     let drafts = drafts(site).await;
-    drafts.into_iter().find(|draft| draft.subject == subject && draft.question == question)
+    drafts
+        .into_iter()
+        .find(|draft| draft.subject == subject && draft.question == question)
 }
 
 /// All drafts of a site.
@@ -209,7 +224,13 @@ pub async fn forget_expected_photo(site: SiteId, subject: Subject, question: &st
     put_draft(EXPECTED, site, subject, question, None).await;
 }
 
-async fn put_draft(store: &str, site: SiteId, subject: Subject, question: &str, text: Option<&str>) {
+async fn put_draft(
+    store: &str,
+    site: SiteId,
+    subject: Subject,
+    question: &str,
+    text: Option<&str>,
+) {
     let inner = inner::get();
     let key = draft_key(site, subject, question);
     let row = text.map(|text| DraftRow {
@@ -235,7 +256,9 @@ async fn draft_rows(store: &str, site: SiteId) -> Vec<DraftRow> {
     let inner = inner::get();
     let rows = inner
         .database
-        .read(&[store], async |transaction| transaction.all_under(store, &draft_prefix(site)).await)
+        .read(&[store], async |transaction| {
+            transaction.all_under(store, &draft_prefix(site)).await
+        })
         .await;
     match rows {
         Ok(rows) => rows.iter().filter_map(|row| from_text(&row)).collect(),

@@ -22,6 +22,7 @@ use super::inner::{self, Inner};
 use super::logic::pulling::{Next, PageError, Pulling};
 use super::logic::queue::{self, Queued};
 use super::rows::{SiteRow, from_text, to_text};
+use super::showing::pins;
 use super::types::{RequestError, SyncState};
 use super::wake::{self, Told};
 use super::{clock, http, people, photo};
@@ -95,7 +96,9 @@ async fn rounds(inner: Rc<Inner>) {
 
 /// One round, from asking who is signed in to the last photo.
 async fn round(inner: &Rc<Inner>) {
-    inner.status.update(|status| status.state = SyncState::Syncing);
+    inner
+        .status
+        .update(|status| status.state = SyncState::Syncing);
     let state = match steps(inner).await {
         Ok(()) => SyncState::Idle,
         Err(RequestError::Offline) => SyncState::Offline,
@@ -107,7 +110,11 @@ async fn round(inner: &Rc<Inner>) {
         Err(error) => SyncState::Error(error.to_string()),
     };
     let well = state == SyncState::Idle;
-    inner.syncing.failures.set(if well { 0 } else { inner.syncing.failures.get().saturating_add(1) });
+    inner.syncing.failures.set(if well {
+        0
+    } else {
+        inner.syncing.failures.get().saturating_add(1)
+    });
     inner.status.update(|status| status.state = state);
     if let Err(error) = inner.refresh_counts().await {
         leptos::logging::warn!("the counts could not be read: {error}");
@@ -137,7 +144,10 @@ async fn steps(inner: &Rc<Inner>) -> Result<(), RequestError> {
 }
 
 /// Trouble with one site does not hold up the others; no network and no session do.
-fn keep_first(trouble: &mut Option<RequestError>, result: Result<(), RequestError>) -> Result<(), RequestError> {
+fn keep_first(
+    trouble: &mut Option<RequestError>,
+    result: Result<(), RequestError>,
+) -> Result<(), RequestError> {
     match result {
         Err(error @ (RequestError::Server { .. } | RequestError::Answer(_))) => {
             trouble.get_or_insert(error);
@@ -151,22 +161,36 @@ fn keep_first(trouble: &mut Option<RequestError>, result: Result<(), RequestErro
 async fn push(inner: &Inner) -> Result<(), RequestError> {
     loop {
         let Some(session) = inner.session() else {
-            return Err(RequestError::NotSignedIn("Sign in to send what is on this phone.".to_owned()));
+            return Err(RequestError::NotSignedIn(
+                "Sign in to send what is on this phone.".to_owned(),
+            ));
         };
-        let unsent: Vec<Queued> = inner.unsent.borrow().iter().map(|waiting| waiting.queued.clone()).collect();
+        let unsent: Vec<Queued> = inner
+            .unsent
+            .borrow()
+            .iter()
+            .map(|waiting| waiting.queued.clone())
+            .collect();
         let piece = queue::next_push(&unsent, &session);
         if piece.is_empty() {
             return Ok(());
         }
-        let (message, unreadable) = queue::message(inner.device, clock::boot(), clock::monotonic(), &piece);
-        let sent: Vec<EntryId> =
-            piece.iter().map(|queued| queued.id).filter(|id| !unreadable.contains(id)).collect();
+        let (message, unreadable) =
+            queue::message(inner.device, clock::boot(), clock::monotonic(), &piece);
+        let sent: Vec<EntryId> = piece
+            .iter()
+            .map(|queued| queued.id)
+            .filter(|id| !unreadable.contains(id))
+            .collect();
         let answer: Pushed = http::post("/api/sync/push", &message).await?;
-        let mut standings =
-            queue::standings(&sent, &answer).map_err(|error| RequestError::Answer(error.to_string()))?;
+        let mut standings = queue::standings(&sent, &answer)
+            .map_err(|error| RequestError::Answer(error.to_string()))?;
         let reason = || Standing::Refused(Refusal::Malformed("its bytes are no JSON".to_owned()));
         standings.extend(unreadable.into_iter().map(|id| (id, reason())));
-        if standings.iter().any(|(_, standing)| queue::is_not_yours(standing)) {
+        if standings
+            .iter()
+            .any(|(_, standing)| queue::is_not_yours(standing))
+        {
             people::check(inner).await?;
             if inner.session().as_ref() != Some(&session) {
                 standings.retain(|(_, standing)| !queue::is_not_yours(standing));
@@ -176,23 +200,34 @@ async fn push(inner: &Inner) -> Result<(), RequestError> {
             return Ok(());
         }
         settle(inner, &standings).await?;
-        inner.status.update(|status| status.last_push = Some(clock::wall()));
+        inner
+            .status
+            .update(|status| status.last_push = Some(clock::wall()));
     }
 }
 
 /// Writes verdicts down, site by site.
 async fn settle(inner: &Inner, standings: &[(EntryId, Standing)]) -> Result<(), RequestError> {
-    let sites: BTreeMap<EntryId, SiteId> =
-        inner.unsent.borrow().iter().map(|waiting| (waiting.queued.id, waiting.site)).collect();
+    let sites: BTreeMap<EntryId, SiteId> = inner
+        .unsent
+        .borrow()
+        .iter()
+        .map(|waiting| (waiting.queued.id, waiting.site))
+        .collect();
     let mut by_site: BTreeMap<SiteId, Vec<(EntryId, Standing)>> = BTreeMap::new();
     for (id, standing) in standings {
         if let Some(site) = sites.get(id) {
-            by_site.entry(*site).or_default().push((*id, standing.clone()));
+            by_site
+                .entry(*site)
+                .or_default()
+                .push((*id, standing.clone()));
         }
     }
     for (site, standings) in by_site {
         inner
-            .commit(site, |replica, _| Ok::<_, PageError>(Plan::of(replica.stand(&standings))))
+            .commit(site, |replica, _| {
+                Ok::<_, PageError>(Plan::of(replica.stand(&standings)))
+            })
             .await
             .map_err(request_error)?;
     }
@@ -211,7 +246,10 @@ async fn pull(inner: &Inner, site: SiteId) -> Result<(), RequestError> {
     let pulling = RefCell::new(Pulling::since(site, inner.device, &replica));
     loop {
         let after = pulling.borrow().after();
-        let page: Pulled = http::get(&format!("/api/sync/pull?site={site}&after={after}&protocol={PROTOCOL}")).await?;
+        let page: Pulled = http::get(&format!(
+            "/api/sync/pull?site={site}&after={after}&protocol={PROTOCOL}"
+        ))
+        .await?;
         take_page(inner, site, &pulling, &page).await?;
         let (replica, _) = inner.replica(site).await?;
         let known_to_differ = inner.row(site).and_then(|row| row.differs_at);
@@ -241,7 +279,10 @@ async fn take_page(
 ) -> Result<(), RequestError> {
     let moved = RefCell::new(pulling.borrow().clone());
     let now = clock::wall();
-    let stored = inner.row(site).and_then(|row| row.last_pull).unwrap_or_default();
+    let stored = inner
+        .row(site)
+        .and_then(|row| row.last_pull)
+        .unwrap_or_default();
     inner
         .commit(site, |replica, _| {
             let mut attempt = pulling.borrow().clone();
@@ -281,7 +322,10 @@ async fn fetch_documents(inner: &Inner, site: SiteId) -> Result<(), RequestError
     let (replica, _) = inner.replica(site).await?;
     let wanted: Vec<String> = {
         let here = inner.documents.borrow();
-        inner::pins(&replica.fold()).into_iter().filter(|pin| !here.contains_key(pin)).collect()
+        pins(&replica.fold())
+            .into_iter()
+            .filter(|pin| !here.contains_key(pin))
+            .collect()
     };
     if wanted.is_empty() {
         return Ok(());
@@ -296,7 +340,9 @@ async fn fetch_documents(inner: &Inner, site: SiteId) -> Result<(), RequestError
 async fn fetch_document(inner: &Inner, digest: &str) -> Result<Document, RequestError> {
     let document: Document = http::get(&format!("/api/sync/documents/{digest}")).await?;
     if digest_hex(document.body.as_bytes()) != digest {
-        return Err(RequestError::Answer("the document's text is not the one that was asked for".to_owned()));
+        return Err(RequestError::Answer(
+            "the document's text is not the one that was asked for".to_owned(),
+        ));
     }
     let document = Document {
         digest: digest.to_owned(),
@@ -305,9 +351,14 @@ async fn fetch_document(inner: &Inner, digest: &str) -> Result<Document, Request
     let text = to_text(&document)?;
     inner
         .database
-        .write(&[DOCUMENTS], async |transaction| transaction.put_text(DOCUMENTS, digest, &text))
+        .write(&[DOCUMENTS], async |transaction| {
+            transaction.put_text(DOCUMENTS, digest, &text)
+        })
         .await?;
-    inner.documents.borrow_mut().insert(digest.to_owned(), Arc::new(document.clone()));
+    inner
+        .documents
+        .borrow_mut()
+        .insert(digest.to_owned(), Arc::new(document.clone()));
     Ok(document)
 }
 
@@ -319,7 +370,9 @@ pub async fn document(digest: &str) -> Result<Document, RequestError> {
     }
     let stored: Option<Document> = inner
         .database
-        .read(&[DOCUMENTS], async |transaction| Ok(from_text(&transaction.get(DOCUMENTS, digest).await?)))
+        .read(&[DOCUMENTS], async |transaction| {
+            Ok(from_text(&transaction.get(DOCUMENTS, digest).await?))
+        })
         .await?;
     match stored {
         Some(document) => Ok(document),
@@ -339,7 +392,9 @@ async fn list_sites(inner: &Inner) -> Result<(), RequestError> {
         row.offered = false;
     }
     for card in list.sites {
-        let row = rows.entry(card.site).or_insert_with(|| SiteRow::unnamed(card.site));
+        let row = rows
+            .entry(card.site)
+            .or_insert_with(|| SiteRow::unnamed(card.site));
         row.card = card;
         row.offered = true;
     }
@@ -350,7 +405,9 @@ async fn list_sites(inner: &Inner) -> Result<(), RequestError> {
     inner
         .database
         .write(&[SITES], async |transaction| {
-            texts.iter().try_for_each(|(key, text)| transaction.put_text(SITES, key, text))
+            texts
+                .iter()
+                .try_for_each(|(key, text)| transaction.put_text(SITES, key, text))
         })
         .await?;
     inner.rows.replace(rows);
@@ -381,5 +438,8 @@ fn schedule(inner: &Inner) {
         _ => 60.0,
     };
     let millis = seconds * 1000.0 * (0.75 + 0.5 * clock::jitter());
-    inner.syncing.timer.replace(Some(Timeout::new(millis as u32, wake)));
+    inner
+        .syncing
+        .timer
+        .replace(Some(Timeout::new(millis as u32, wake)));
 }

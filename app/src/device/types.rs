@@ -200,22 +200,34 @@ pub enum PhotoState {
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
 pub enum DeviceError {
     /// The browser has no IndexedDB, or does not open it (private window, blocked, full).
-    #[error("This browser does not keep data for Setdown ({0}). Nothing can be recorded here: open it outside a private window, or free some storage, and load the page again.")]
+    #[error(
+        "This browser does not keep data for Setdown ({0}). Nothing can be recorded here: open it outside a private window, or free some storage, and load the page again."
+    )]
     NoStore(String),
     /// Another tab holds an older build's store open.
-    #[error("Setdown is open in another tab with an older version. Close the other tab and load this page again. Nothing was lost.")]
+    #[error(
+        "Setdown is open in another tab with an older version. Close the other tab and load this page again. Nothing was lost."
+    )]
     Blocked,
     /// A newer version of the app has taken over while this page was open.
-    #[error("A newer version of this app is in use on this phone. Load this page again to go on. Nothing was lost.")]
+    #[error(
+        "A newer version of this app is in use on this phone. Load this page again to go on. Nothing was lost."
+    )]
     Newer,
     /// Reading or writing failed.
-    #[error("The store on this phone did not answer ({0}). Load the page again; what was marked as saved is kept.")]
+    #[error(
+        "The store on this phone did not answer ({0}). Load the page again; what was marked as saved is kept."
+    )]
     Store(String),
     /// The site is not on this phone.
-    #[error("This site is not on this phone. Take it along from the list of sites while there is signal.")]
+    #[error(
+        "This site is not on this phone. Take it along from the list of sites while there is signal."
+    )]
     UnknownSite,
     /// There is something unsent that would be lost.
-    #[error("{0} entries of this site are only on this phone. Send them first; nothing was removed.")]
+    #[error(
+        "{0} entries of this site are only on this phone. Send them first; nothing was removed."
+    )]
     Unsent(usize),
 }
 
@@ -226,7 +238,9 @@ pub enum AppendError {
     #[error("Nobody is signed in on this phone. Sign in once with signal; what you typed is kept.")]
     NoSession,
     /// The storage is full.
-    #[error("The phone's storage is full, so this was not saved. Nothing that was saved is lost and what you typed is kept: free some storage, then save again.")]
+    #[error(
+        "The phone's storage is full, so this was not saved. Nothing that was saved is lost and what you typed is kept: free some storage, then save again."
+    )]
     Full,
     /// The rights table says no.
     #[error("This is not yours to record ({0:?}): ask the office. What you typed is kept.")]
@@ -238,7 +252,9 @@ pub enum AppendError {
     #[error("There is nothing to take back here.")]
     Nothing,
     /// Reading or writing failed twice.
-    #[error("The store on this phone did not answer ({0}), so this was not saved. What you typed is kept on the screen: save again, or load the page again.")]
+    #[error(
+        "The store on this phone did not answer ({0}), so this was not saved. What you typed is kept on the screen: save again, or load the page again."
+    )]
     Store(String),
 }
 
@@ -246,10 +262,14 @@ pub enum AppendError {
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
 pub enum PhotoError {
     /// The file is no picture this browser can read.
-    #[error("This file could not be read as a picture ({0}). Take it again, or choose a JPEG, PNG or WebP file.")]
+    #[error(
+        "This file could not be read as a picture ({0}). Take it again, or choose a JPEG, PNG or WebP file."
+    )]
     Unreadable(String),
     /// The storage is full.
-    #[error("The phone's storage is full, so the photo was not kept. Nothing that was saved is lost: free some storage, then take it again.")]
+    #[error(
+        "The phone's storage is full, so the photo was not kept. Nothing that was saved is lost: free some storage, then take it again."
+    )]
     Full,
     /// What was read back differs from what was written, or nothing was.
     #[error("The photo could not be kept ({0}). Take it again.")]
@@ -260,13 +280,17 @@ pub enum PhotoError {
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
 pub enum RequestError {
     /// No answer in time.
-    #[error("The server cannot be reached. Everything saved stays on this phone; try again with signal.")]
+    #[error(
+        "The server cannot be reached. Everything saved stays on this phone; try again with signal."
+    )]
     Offline,
     /// Not signed in, or name and password do not fit.
     #[error("{0}")]
     NotSignedIn(String),
     /// The server speaks a newer protocol.
-    #[error("The server needs a newer version of this app. Nothing was lost: load the update, then go on.")]
+    #[error(
+        "The server needs a newer version of this app. Nothing was lost: load the update, then go on."
+    )]
     UpdateNeeded,
     /// The server answered with an error; the text is its own and says what to do next.
     #[error("{text}")]
@@ -288,7 +312,9 @@ pub enum RequestError {
 #[derive(Debug, Clone, PartialEq, Eq, Error)]
 pub enum SignOutError {
     /// Entries or photos are only on this phone. They are kept either way: ask, then sign out with `anyway`.
-    #[error("{0} entries and {1} photos are only on this phone. They stay here and are sent when the same person signs in again.")]
+    #[error(
+        "{0} entries and {1} photos are only on this phone. They stay here and are sent when the same person signs in again."
+    )]
     Unsent(usize, usize),
     /// The phone's own store failed.
     #[error("{0}")]

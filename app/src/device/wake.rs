@@ -85,10 +85,15 @@ fn on(target: &EventTarget, event: &str, action: impl Fn() + 'static) {
 }
 
 fn listen_to_tabs(inner: &Rc<Inner>) {
-    let Some(channel) = &inner.channel else { return };
+    let Some(channel) = &inner.channel else {
+        return;
+    };
     let inner = Rc::clone(inner);
     let heard = Closure::<dyn Fn(MessageEvent)>::new(move |event: MessageEvent| {
-        let told = event.data().as_string().and_then(|text| serde_json::from_str(&text).ok());
+        let told = event
+            .data()
+            .as_string()
+            .and_then(|text| serde_json::from_str(&text).ok());
         if let Some(told) = told {
             let inner = Rc::clone(&inner);
             spawn_local(async move {
@@ -106,29 +111,47 @@ async fn hear(inner: &Rc<Inner>, told: Told) -> Result<(), StoreError> {
     match told {
         Told::Wake => sync::wake(),
         Told::Site(site) => {
-            let shown = inner.slots.borrow().get(&site).is_some_and(|slot| slot.loaded);
+            let shown = inner
+                .slots
+                .borrow()
+                .get(&site)
+                .is_some_and(|slot| slot.loaded);
             if shown {
                 inner.load(site).await?;
             }
             inner.refresh_counts().await?;
         }
         Told::Sites => {
-            let rows = inner.database.read(&[SITES], async |transaction| transaction.all(SITES).await).await?;
+            let rows = inner
+                .database
+                .read(&[SITES], async |transaction| transaction.all(SITES).await)
+                .await?;
             let rows = rows.iter().filter_map(|row| from_text::<SiteRow>(&row));
-            inner.rows.replace(rows.map(|row| (row.card.site, row)).collect());
+            inner
+                .rows
+                .replace(rows.map(|row| (row.card.site, row)).collect());
             inner.show_counts();
         }
         Told::Session => {
-            let session =
-                inner.database.read(&[META], async |transaction| transaction.get(META, SESSION).await).await?;
+            let session = inner
+                .database
+                .read(&[META], async |transaction| {
+                    transaction.get(META, SESSION).await
+                })
+                .await?;
             inner.session.set(from_text(&session));
             inner.syncing.session_unknown();
             inner.show_counts();
         }
         Told::Photos => {
-            let rows = inner.database.read(&[PHOTOS], async |transaction| transaction.all(PHOTOS).await).await?;
+            let rows = inner
+                .database
+                .read(&[PHOTOS], async |transaction| transaction.all(PHOTOS).await)
+                .await?;
             let rows = rows.iter().filter_map(|row| from_text::<PhotoRow>(&row));
-            inner.photo_rows.replace(rows.map(|row| (row.sha256.clone(), row)).collect());
+            inner
+                .photo_rows
+                .replace(rows.map(|row| (row.sha256.clone(), row)).collect());
             inner.show_photos();
         }
     }
@@ -138,13 +161,19 @@ async fn hear(inner: &Rc<Inner>, told: Told) -> Result<(), StoreError> {
 /// Listens to the server's pokes where that is not done yet. They carry nothing; pulling is the fact.
 pub fn listen_to_server(inner: &Inner) {
     let open = SERVER.with_borrow(|server| {
-        server.as_ref().is_some_and(|server| server.ready_state() != EventSource::CLOSED)
+        server
+            .as_ref()
+            .is_some_and(|server| server.ready_state() != EventSource::CLOSED)
     });
-    let hidden = web_sys::window().and_then(|window| window.document()).is_some_and(|document| is_hidden(&document));
+    let hidden = web_sys::window()
+        .and_then(|window| window.document())
+        .is_some_and(|document| is_hidden(&document));
     if open || hidden || inner.session().is_none() {
         return;
     }
-    let Ok(server) = EventSource::new("/api/events") else { return };
+    let Ok(server) = EventSource::new("/api/events") else {
+        return;
+    };
     // Once an opened connection fails, the browser tries again by itself; until then the timer does.
     for event in ["message", "poke"] {
         on(&server, event, sync::wake);
@@ -188,7 +217,9 @@ impl Guard {
 
 /// Takes a lock that one tab at a time may hold, without waiting for it.
 pub async fn lock(name: &str) -> Lock {
-    let locks = web_sys::window().map(|window| get(&window.navigator(), "locks")).unwrap_or(JsValue::UNDEFINED);
+    let locks = web_sys::window()
+        .map(|window| get(&window.navigator(), "locks"))
+        .unwrap_or(JsValue::UNDEFINED);
     let Ok(request) = get(&locks, "request").dyn_into::<Function>() else {
         return Lock::Held(Guard::default());
     };
@@ -201,7 +232,11 @@ pub async fn lock(name: &str) -> Lock {
         let answer = Closure::once_into_js(move |lock: JsValue| -> JsValue {
             let here = !lock.is_null();
             let _ = resolve.call1(&JsValue::UNDEFINED, &here.into());
-            if here { held.into() } else { JsValue::UNDEFINED }
+            if here {
+                held.into()
+            } else {
+                JsValue::UNDEFINED
+            }
         });
         let over = request.call3(&locks, &name.into(), &options, &answer);
         guard.over = over.ok().and_then(|over| over.dyn_into().ok());
@@ -226,14 +261,21 @@ fn storage() -> Option<StorageManager> {
 /// Asks the browser, once per page, to keep the store. Called after an entry was saved: browsers grant it to pages
 /// that are used.
 pub fn ask_to_persist(inner: &Rc<Inner>) {
-    if inner.status.with_untracked(|status| status.persisted.is_some()) {
+    if inner
+        .status
+        .with_untracked(|status| status.persisted.is_some())
+    {
         return;
     }
     let inner = Rc::clone(inner);
     spawn_local(async move {
-        let Some(promise) = storage().and_then(|storage| storage.persist().ok()) else { return };
+        let Some(promise) = storage().and_then(|storage| storage.persist().ok()) else {
+            return;
+        };
         if let Ok(answer) = JsFuture::from(promise).await {
-            inner.status.update(|status| status.persisted = Some(answer.is_truthy()));
+            inner
+                .status
+                .update(|status| status.persisted = Some(answer.is_truthy()));
         }
     });
 }
@@ -247,7 +289,9 @@ pub async fn look_at_storage(inner: &Inner) {
         let usage = get(&estimate, "usage").as_f64();
         let quota = get(&estimate, "quota").as_f64();
         if let (Some(usage), Some(quota)) = (usage, quota) {
-            inner.status.update(|status| status.storage = Some(StorageEstimate { usage, quota }));
+            inner
+                .status
+                .update(|status| status.storage = Some(StorageEstimate { usage, quota }));
         }
     }
     if let Ok(promise) = storage.persisted()

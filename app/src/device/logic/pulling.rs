@@ -88,16 +88,30 @@ impl Pulling {
         if page.site != self.site {
             return Err(PageError::OtherSite);
         }
-        let last = page.entries.iter().map(|pulled| pulled.acceptance.seq).max();
+        let last = page
+            .entries
+            .iter()
+            .map(|pulled| pulled.acceptance.seq)
+            .max();
         if page.more && last.is_none_or(|last| last <= self.after) {
             return Err(PageError::NoProgress);
         }
         let mut changes = Changes::default();
         for pulled in &page.entries {
-            self.merge(replica, pulled.raw.get(), Standing::Accepted(pulled.acceptance), &mut changes);
+            self.merge(
+                replica,
+                pulled.raw.get(),
+                Standing::Accepted(pulled.acceptance),
+                &mut changes,
+            );
         }
         for pulled in &page.refused {
-            self.merge(replica, pulled.raw.get(), Standing::Refused(pulled.refusal.clone()), &mut changes);
+            self.merge(
+                replica,
+                pulled.raw.get(),
+                Standing::Refused(pulled.refusal.clone()),
+                &mut changes,
+            );
         }
         take_out_redacted(replica, &mut changes);
         if page.more {
@@ -154,7 +168,9 @@ impl Pulling {
             let lost_by_server = acceptance.seq > last_seq && record.entry.device == self.device;
             if lost_by_server {
                 // The server was restored from a copy older than this entry: send it again.
-                changes.put.push(Arc::new(with_standing(record, Standing::Unsent)));
+                changes
+                    .put
+                    .push(Arc::new(with_standing(record, Standing::Unsent)));
             } else {
                 changes.remove.push(record.entry.id);
             }

@@ -1,9 +1,9 @@
 //! The queue of what is only on this device: what goes into the next push, and what its verdicts change.
 
+use serde_json::value::RawValue;
 use setdown_types::ids::{BootId, DeviceId, EntryId, OrganisationId, PersonId};
 use setdown_types::ledger::{Refusal, Standing};
 use setdown_types::wire::{MAX_PUSH, PROTOCOL, Push, Pushed, Session, Verdict};
-use serde_json::value::RawValue;
 use thiserror::Error;
 
 /// The most bytes of entries that one push carries: a phone at the edge of its signal gets small pieces through.
@@ -34,7 +34,10 @@ impl Queued {
 /// The entries of the next push: those of the signed-in person, in the order in which they were written, at most
 /// [`MAX_PUSH`] of them and about [`MAX_PUSH_BYTES`] (one entry always fits).
 pub fn next_push<'a>(queue: &'a [Queued], session: &Session) -> Vec<&'a Queued> {
-    let mut mine: Vec<&Queued> = queue.iter().filter(|queued| queued.belongs_to(session)).collect();
+    let mut mine: Vec<&Queued> = queue
+        .iter()
+        .filter(|queued| queued.belongs_to(session))
+        .collect();
     mine.sort_by_key(|queued| (queued.counter, queued.id));
     let mut bytes = 0;
     let fit = mine
@@ -51,7 +54,12 @@ pub fn next_push<'a>(queue: &'a [Queued], session: &Session) -> Vec<&'a Queued> 
 }
 
 /// The message of a push. Entries whose bytes are no JSON cannot be sent; their ids come second, to be marked refused.
-pub fn message(device: DeviceId, boot: BootId, monotonic: i64, entries: &[&Queued]) -> (Push, Vec<EntryId>) {
+pub fn message(
+    device: DeviceId,
+    boot: BootId,
+    monotonic: i64,
+    entries: &[&Queued],
+) -> (Push, Vec<EntryId>) {
     let mut unreadable = Vec::new();
     let raws = entries
         .iter()
@@ -94,7 +102,10 @@ pub enum VerdictError {
 /// # Errors
 /// [`VerdictError`] where the answer does not fit what was sent; then nothing changes and the push is repeated,
 /// which is harmless.
-pub fn standings(sent: &[EntryId], answer: &Pushed) -> Result<Vec<(EntryId, Standing)>, VerdictError> {
+pub fn standings(
+    sent: &[EntryId],
+    answer: &Pushed,
+) -> Result<Vec<(EntryId, Standing)>, VerdictError> {
     if sent.len() != answer.verdicts.len() {
         return Err(VerdictError::Count {
             sent: sent.len(),
@@ -120,7 +131,9 @@ pub const fn is_not_yours(standing: &Standing) -> bool {
 
 fn standing(verdict: &Verdict) -> Standing {
     match verdict {
-        Verdict::Accepted(acceptance) | Verdict::Duplicate(acceptance) => Standing::Accepted(*acceptance),
+        Verdict::Accepted(acceptance) | Verdict::Duplicate(acceptance) => {
+            Standing::Accepted(*acceptance)
+        }
         Verdict::Held => Standing::Held,
         Verdict::Refused(refusal) => Standing::Refused(refusal.clone()),
     }

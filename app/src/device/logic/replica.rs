@@ -64,11 +64,12 @@ impl Replica {
 
     /// Digest of what the server knows as well: comparable with the digest of a pull's last page.
     pub fn agreed_digest(&self) -> String {
-        let agreed = self
-            .records
-            .values()
-            .map(Arc::as_ref)
-            .filter(|record| matches!(record.standing, Standing::Accepted(_) | Standing::Refused(_)));
+        let agreed = self.records.values().map(Arc::as_ref).filter(|record| {
+            matches!(
+                record.standing,
+                Standing::Accepted(_) | Standing::Refused(_)
+            )
+        });
         ledger_digest(&fold(agreed))
     }
 
@@ -96,7 +97,8 @@ impl Replica {
             .filter_map(|(id, standing)| {
                 let record = self.records.get(id)?;
                 let settled = matches!(record.standing, Standing::Accepted(_));
-                let change = record.standing != *standing && !(settled && *standing == Standing::Held);
+                let change =
+                    record.standing != *standing && !(settled && *standing == Standing::Held);
                 change.then(|| Arc::new(with_standing(record, standing.clone())))
             })
             .collect();
@@ -120,7 +122,10 @@ impl Replica {
 
     /// How many records stand as `wanted` says.
     pub fn count_where(&self, wanted: impl Fn(&Standing) -> bool) -> usize {
-        self.records.values().filter(|record| wanted(&record.standing)).count()
+        self.records
+            .values()
+            .filter(|record| wanted(&record.standing))
+            .count()
     }
 }
 
@@ -147,11 +152,17 @@ pub(super) fn take_out_redacted(replica: &Replica, changes: &mut Changes) {
     let targets: BTreeSet<EntryId> = changes
         .put
         .iter()
-        .filter(|record| record.entry.intent == Intent::Redact && matches!(record.standing, Standing::Accepted(_)))
+        .filter(|record| {
+            record.entry.intent == Intent::Redact
+                && matches!(record.standing, Standing::Accepted(_))
+        })
         .flat_map(|record| record.entry.replaces.iter().copied())
         .collect();
     for target in targets {
-        let changed = changes.put.iter().position(|record| record.entry.id == target);
+        let changed = changes
+            .put
+            .iter()
+            .position(|record| record.entry.id == target);
         let Some(record) = changed
             .map(|place| changes.put.swap_remove(place))
             .or_else(|| replica.records.get(&target).cloned())

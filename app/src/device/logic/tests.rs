@@ -13,7 +13,9 @@ use uuid::Uuid;
 use super::pulling::{Next, PageError, Pulling};
 use super::queue::{self, Queued};
 use super::replica::{Changes, Replica};
-use super::writing::{Author, ComposeError, Composed, NewAnswer, Undo, compose, compose_strike, undo};
+use super::writing::{
+    Author, ComposeError, Composed, NewAnswer, Undo, compose, compose_strike, undo,
+};
 
 const SITE: SiteId = SiteId(Uuid::from_u128(1));
 const HERE: DeviceId = DeviceId(Uuid::from_u128(2));
@@ -52,7 +54,13 @@ fn stamp(counter: u64) -> Stamp {
 }
 
 fn note(words: &str) -> NewAnswer {
-    NewAnswer::new(SITE, Subject::SITE, "site.note", Value::Text(words.to_owned()), Method::Seen)
+    NewAnswer::new(
+        SITE,
+        Subject::SITE,
+        "site.note",
+        Value::Text(words.to_owned()),
+        Method::Seen,
+    )
 }
 
 fn accepted(seq: u64) -> Standing {
@@ -78,7 +86,13 @@ impl Phone {
     fn write(&mut self, answer: &NewAnswer) -> Composed {
         self.counter += 1;
         let seen = self.replica.fold();
-        let composed = compose(answer, &seen, author(Role::Coordinator), id(self.counter), stamp(self.counter));
+        let composed = compose(
+            answer,
+            &seen,
+            author(Role::Coordinator),
+            id(self.counter),
+            stamp(self.counter),
+        );
         let composed = composed.expect("a coordinator may write notes");
         self.replica.apply(&Changes::one(composed.clone().unsent()));
         composed
@@ -86,7 +100,9 @@ impl Phone {
 
     fn standing(&self) -> Vec<String> {
         let site = self.replica.fold();
-        let stream = site.stream(Subject::SITE, "site.note").expect("something was written");
+        let stream = site
+            .stream(Subject::SITE, "site.note")
+            .expect("something was written");
         stream
             .standing()
             .iter()
@@ -98,7 +114,11 @@ impl Phone {
     }
 
     fn queue(&self) -> Vec<Queued> {
-        let unsent = self.replica.records.values().filter(|record| record.standing == Standing::Unsent);
+        let unsent = self
+            .replica
+            .records
+            .values()
+            .filter(|record| record.standing == Standing::Unsent);
         unsent
             .map(|record| Queued {
                 id: record.entry.id,
@@ -132,7 +152,10 @@ fn page(entries: &[(&str, u64)], last_seq: u64, more: bool, digest: Option<&str>
 fn an_answer_is_first_then_corrects_then_repeats_beside() {
     let mut phone = Phone::default();
     let first = phone.write(&note("one"));
-    assert_eq!((first.entry.intent, first.entry.replaces.len()), (Intent::First, 0));
+    assert_eq!(
+        (first.entry.intent, first.entry.replaces.len()),
+        (Intent::First, 0)
+    );
     let second = phone.write(&note("two"));
     assert_eq!(second.entry.intent, Intent::Correct);
     assert_eq!(second.entry.replaces, [first.entry.id]);
@@ -149,26 +172,55 @@ fn a_strike_opens_the_question_and_the_next_answer_is_a_first_one() {
     let mut phone = Phone::default();
     let first = phone.write(&note("one"));
     let coordinator = author(Role::Coordinator);
-    let strike = compose_strike(&first.entry, &phone.replica.fold(), coordinator, id(50), stamp(50));
-    phone.replica.apply(&Changes::one(strike.expect("it stands").unsent()));
+    let strike = compose_strike(
+        &first.entry,
+        &phone.replica.fold(),
+        coordinator,
+        id(50),
+        stamp(50),
+    );
+    phone
+        .replica
+        .apply(&Changes::one(strike.expect("it stands").unsent()));
     assert!(phone.standing().is_empty());
-    let again = compose_strike(&first.entry, &phone.replica.fold(), coordinator, id(51), stamp(51));
+    let again = compose_strike(
+        &first.entry,
+        &phone.replica.fold(),
+        coordinator,
+        id(51),
+        stamp(51),
+    );
     assert_eq!(again, Err(ComposeError::NothingThere));
     let next = phone.write(&note("two"));
     assert_eq!(next.entry.intent, Intent::First);
-    assert_eq!(next.entry.replaces, [id(50)], "the strike is what is replaced");
+    assert_eq!(
+        next.entry.replaces,
+        [id(50)],
+        "the strike is what is replaced"
+    );
 }
 
 #[test]
 fn a_conflict_is_settled_by_those_who_may_and_answered_by_those_who_may_not() {
     let mut phone = Phone::default();
     for (number, words) in [(30, "one"), (31, "another")] {
-        let composed =
-            compose(&note(words), &Replica::default().fold(), author(Role::Coordinator), id(number), stamp(number));
-        phone.replica.apply(&Changes::one(composed.expect("allowed").unsent()));
+        let composed = compose(
+            &note(words),
+            &Replica::default().fold(),
+            author(Role::Coordinator),
+            id(number),
+            stamp(number),
+        );
+        phone
+            .replica
+            .apply(&Changes::one(composed.expect("allowed").unsent()));
     }
     let seen = phone.replica.fold();
-    let by = |role| compose(&note("both"), &seen, author(role), id(40), stamp(40)).expect("allowed").entry;
+    let by = |role| {
+        compose(&note("both"), &seen, author(role), id(40), stamp(40))
+            .expect("allowed")
+            .entry
+    };
     assert_eq!(by(Role::Coordinator).intent, Intent::Settle);
     assert_eq!(by(Role::Coordinator).replaces.len(), 2);
     assert_eq!(by(Role::Homeowner).intent, Intent::Correct);
@@ -179,14 +231,21 @@ fn undo_brings_back_what_stood_before_or_strikes_the_first() {
     let mut phone = Phone::default();
     phone.write(&note("one"));
     let records = |phone: &Phone| -> Vec<Record> {
-        phone.replica.records.values().map(|record| record.as_ref().clone()).collect()
+        phone
+            .replica
+            .records
+            .values()
+            .map(|record| record.as_ref().clone())
+            .collect()
     };
     let all = records(&phone);
     let found = undo(&all, &phone.replica.fold(), author(Role::Coordinator));
     assert!(matches!(found, Some(Undo::Strike(entry)) if entry.id == id(1)));
     phone.write(&note("two"));
     let all = records(&phone);
-    let Some(Undo::Restore(_, answer)) = undo(&all, &phone.replica.fold(), author(Role::Coordinator)) else {
+    let Some(Undo::Restore(_, answer)) =
+        undo(&all, &phone.replica.fold(), author(Role::Coordinator))
+    else {
         panic!("a correction gives way to what stood before");
     };
     phone.write(&answer);
@@ -204,11 +263,19 @@ fn a_push_keeps_the_order_of_writing_and_leaves_what_others_wrote() {
     queue[0].author = PersonId(Uuid::from_u128(99));
     let piece = queue::next_push(&queue, &session());
     assert_eq!(piece.len(), setdown_types::wire::MAX_PUSH);
-    assert!(piece.windows(2).all(|pair| pair[0].counter < pair[1].counter));
+    assert!(
+        piece
+            .windows(2)
+            .all(|pair| pair[0].counter < pair[1].counter)
+    );
     assert!(piece.iter().all(|queued| queued.author == session().person));
     let (push, unreadable) = queue::message(HERE, BootId::NIL, 0, &piece);
     assert!(unreadable.is_empty());
-    assert_eq!(push.entries[0].get(), piece[0].raw, "the very bytes are sent");
+    assert_eq!(
+        push.entries[0].get(),
+        piece[0].raw,
+        "the very bytes are sent"
+    );
 }
 
 #[test]
@@ -237,7 +304,10 @@ fn an_answer_that_does_not_fit_changes_nothing() {
     };
     assert!(queue::standings(&[id(1), id(2)], &answer(&[1])).is_err());
     assert!(queue::standings(&[id(1), id(2)], &answer(&[2, 1])).is_err());
-    assert_eq!(queue::standings(&[id(1)], &answer(&[1])), Ok(vec![(id(1), Standing::Held)]));
+    assert_eq!(
+        queue::standings(&[id(1)], &answer(&[1])),
+        Ok(vec![(id(1), Standing::Held)])
+    );
 }
 
 #[test]
@@ -245,7 +315,10 @@ fn a_refused_entry_keeps_its_bytes_and_gives_way_to_what_it_had_replaced() {
     let mut phone = Phone::default();
     phone.write(&note("one"));
     let bad = phone.write(&note("bad"));
-    let changes = phone.replica.stand(&[(id(1), accepted(1)), (id(2), Standing::Refused(Refusal::NotAllowed))]);
+    let changes = phone.replica.stand(&[
+        (id(1), accepted(1)),
+        (id(2), Standing::Refused(Refusal::NotAllowed)),
+    ]);
     phone.replica.apply(&changes);
     assert_eq!(phone.standing(), ["one"]);
     assert_eq!(phone.replica.records[&id(2)].raw, bad.raw);
@@ -268,7 +341,9 @@ fn a_pull_that_brings_an_own_entry_marks_it_sent() {
 fn a_digest_that_differs_asks_for_everything_once_and_keeps_what_is_unsent() {
     let mut phone = Phone::default();
     let gone = phone.write(&note("hidden by now"));
-    phone.replica.apply(&phone.replica.stand(&[(gone.entry.id, accepted(1))]));
+    phone
+        .replica
+        .apply(&phone.replica.stand(&[(gone.entry.id, accepted(1))]));
     phone.write(&note("not sent yet"));
     let wrong = page(&[], 1, false, Some("other"));
     let mut pulling = Pulling::since(SITE, HERE, &phone.replica);
@@ -278,7 +353,10 @@ fn a_digest_that_differs_asks_for_everything_once_and_keeps_what_is_unsent() {
     let mut full = Pulling::full(SITE, HERE);
     let changes = full.take(&phone.replica, &wrong).expect("the page fits");
     phone.replica.apply(&changes);
-    assert!(!phone.replica.records.contains_key(&id(1)), "what this role may no longer see is gone");
+    assert!(
+        !phone.replica.records.contains_key(&id(1)),
+        "what this role may no longer see is gone"
+    );
     assert_eq!(phone.replica.records[&id(2)].standing, Standing::Unsent);
     assert_eq!(full.next(&phone.replica, &wrong), Next::StillDiffers);
 }
@@ -287,9 +365,13 @@ fn a_digest_that_differs_asks_for_everything_once_and_keeps_what_is_unsent() {
 fn what_a_restored_server_has_lost_is_sent_again_by_its_own_device() {
     let mut phone = Phone::default();
     phone.write(&note("one"));
-    phone.replica.apply(&phone.replica.stand(&[(id(1), accepted(7))]));
+    phone
+        .replica
+        .apply(&phone.replica.stand(&[(id(1), accepted(7))]));
     let older = page(&[], 3, false, Some("other"));
-    let changes = Pulling::full(SITE, HERE).take(&phone.replica, &older).expect("the page fits");
+    let changes = Pulling::full(SITE, HERE)
+        .take(&phone.replica, &older)
+        .expect("the page fits");
     phone.replica.apply(&changes);
     assert_eq!(phone.replica.records[&id(1)].standing, Standing::Unsent);
 }
@@ -298,10 +380,16 @@ fn what_a_restored_server_has_lost_is_sent_again_by_its_own_device() {
 fn pages_that_lead_nowhere_are_not_followed() {
     let replica = Replica::default();
     let mut pulling = Pulling::since(SITE, HERE, &replica);
-    assert_eq!(pulling.take(&replica, &page(&[], 5, true, None)), Err(PageError::NoProgress));
+    assert_eq!(
+        pulling.take(&replica, &page(&[], 5, true, None)),
+        Err(PageError::NoProgress)
+    );
     let elsewhere = Pulled {
         site: SiteId::NIL,
         ..page(&[], 0, false, None)
     };
-    assert_eq!(pulling.take(&replica, &elsewhere), Err(PageError::OtherSite));
+    assert_eq!(
+        pulling.take(&replica, &elsewhere),
+        Err(PageError::OtherSite)
+    );
 }

@@ -1,6 +1,8 @@
 //! How an answer becomes an entry: its intent, and which entries it replaces.
 
-use setdown_types::entry::{Entry, EntryError, EntryKind, Intent, MAX_ENTRY_BYTES, Method, Payload, SCHEMA, Stamp};
+use setdown_types::entry::{
+    Entry, EntryError, EntryKind, Intent, MAX_ENTRY_BYTES, Method, Payload, SCHEMA, Stamp,
+};
 use setdown_types::ids::{DeviceId, EntryId, OrganisationId, PersonId, SiteId};
 use setdown_types::ledger::Record;
 use setdown_types::party::{self, NotAllowed, Role};
@@ -34,7 +36,13 @@ pub struct NewAnswer {
 
 impl NewAnswer {
     /// An answer with no stated spread and a derived intent.
-    pub fn new(site: SiteId, subject: Subject, question: &str, value: Value, method: Method) -> Self {
+    pub fn new(
+        site: SiteId,
+        subject: Subject,
+        question: &str,
+        value: Value,
+        method: Method,
+    ) -> Self {
         Self {
             site,
             subject,
@@ -203,15 +211,23 @@ fn aim(answer: &NewAnswer, stream: Option<&Stream>, role: Role) -> (Intent, Vec<
     }
     let conflict = matches!(stream.state, StreamState::Conflict { .. });
     let may_settle = party::may_write(role, EntryKind::Settlement);
-    let intent = answer.intent.unwrap_or(if conflict && may_settle && answer.correcting.is_none() {
-        Intent::Settle
-    } else {
-        Intent::Correct
-    });
+    let intent =
+        answer
+            .intent
+            .unwrap_or(if conflict && may_settle && answer.correcting.is_none() {
+                Intent::Settle
+            } else {
+                Intent::Correct
+            });
     let replaces = match (intent, answer.correcting) {
         (Intent::Repeat, _) => Vec::new(),
         (Intent::Settle, _) | (_, None) => stream.heads.clone(),
-        (_, Some(one)) => stream.heads.iter().copied().filter(|head| *head == one).collect(),
+        (_, Some(one)) => stream
+            .heads
+            .iter()
+            .copied()
+            .filter(|head| *head == one)
+            .collect(),
     };
     (intent, replaces)
 }
@@ -227,9 +243,9 @@ const fn first_or(intent: Option<Intent>) -> Intent {
 
 fn finish(entry: Entry) -> Result<Composed, ComposeError> {
     party::judge(entry.role, &entry).map_err(ComposeError::NotAllowed)?;
-    let raw = entry
-        .to_json()
-        .ok_or_else(|| EntryError::Malformed("it holds a value that cannot be written".to_owned()))?;
+    let raw = entry.to_json().ok_or_else(|| {
+        EntryError::Malformed("it holds a value that cannot be written".to_owned())
+    })?;
     if raw.len() > MAX_ENTRY_BYTES {
         return Err(EntryError::TooLong(raw.len()).into());
     }
@@ -250,11 +266,17 @@ pub enum Undo {
 /// What takes back the last thing `author` wrote on this device about this site, of all `records`.
 ///
 /// Only an entry that still stands can be taken back, and a strike never: striking is how things are taken back.
-pub fn undo<'a>(records: impl IntoIterator<Item = &'a Record> + Clone, seen: &Site, author: Author) -> Option<Undo> {
+pub fn undo<'a>(
+    records: impl IntoIterator<Item = &'a Record> + Clone,
+    seen: &Site,
+    author: Author,
+) -> Option<Undo> {
     let last = records
         .clone()
         .into_iter()
-        .filter(|record| record.entry.device == author.device && record.entry.author == author.person)
+        .filter(|record| {
+            record.entry.device == author.device && record.entry.author == author.person
+        })
         .filter(|record| !matches!(record.standing, setdown_types::ledger::Standing::Refused(_)))
         .max_by_key(|record| record.entry.stamp.counter)?;
     let entry = &last.entry;
@@ -273,10 +295,16 @@ pub fn undo<'a>(records: impl IntoIterator<Item = &'a Record> + Clone, seen: &Si
     Some(match restored {
         None => Undo::Strike(Box::new(entry.clone())),
         Some((value, before)) => {
-            let answer = NewAnswer::new(entry.site, entry.subject, &entry.question, value, before.method)
-                .spread(before.spread)
-                .intent(Intent::Correct)
-                .correcting(entry.id);
+            let answer = NewAnswer::new(
+                entry.site,
+                entry.subject,
+                &entry.question,
+                value,
+                before.method,
+            )
+            .spread(before.spread)
+            .intent(Intent::Correct)
+            .correcting(entry.id);
             Undo::Restore(Box::new(entry.clone()), Box::new(answer))
         }
     })

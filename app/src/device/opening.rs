@@ -1,0 +1,195 @@
+//! The opening of the store: once per page, with everything that is read before the first screen.
+
+use std::cell::{Cell, RefCell};
+use std::collections::BTreeMap;
+use std::rc::Rc;
+
+use gloo_timers::future::TimeoutFuture;
+use leptos::prelude::*;
+use setdown_types::ids::{DeviceId, SiteId};
+use setdown_types::wire::Session;
+use wasm_bindgen_futures::spawn_local;
+use web_sys::BroadcastChannel;
+
+use super::database::{Database, META, PHOTOS, SITES, StoreError, Transaction, get as property};
+use super::inner::{self, Inner, SESSION, read_counter};
+use super::rows::{PhotoRow, SiteRow, from_text};
+use super::types::*;
+use super::{Device, clock, marker, sync, wake};
+
+/// Name in the meta store of this device's id.
+const DEVICE: &str = "device";
+
+thread_local! {
+    static OPENING: RefCell<Option<ArcRwSignal<Opening>>> = const { RefCell::new(None) };
+}
+
+/// Starts the opening where it has not been, and tells how far it has come.
+pub fn opened() -> Signal<Opening> {
+    opening().into()
+}
+
+fn opening() -> ArcRwSignal<Opening> {
+    if let Some(opening) = OPENING.with_borrow(Option::clone) {
+        return opening;
+    }
+    let opening = ArcRwSignal::new(Opening::Underway);
+    OPENING.set(Some(opening.clone()));
+    let result = opening.clone();
+    spawn_local(async move {
+        let state = match start().await {
+            Ok(device) => Opening::Open(device),
+            Err(error) => Opening::Failed(error),
+        };
+        result.set(state);
+    });
+    opening
+}
+
+/// Waits for the opening.
+pub async fn open() -> Result<Device, DeviceError> {
+    let opening = opening();
+    loop {
+        match opening.get_untracked() {
+            Opening::Open(device) => return Ok(device),
+            Opening::Failed(error) => return Err(error),
+            Opening::Underway => TimeoutFuture::new(20).await,
+        }
+    }
+}
+
+/// Everything that is read when the page opens.
+struct Start {
+    device: Option<DeviceId>,
+    counter: u64,
+    session: Option<Session>,
+    rows: Vec<SiteRow>,
+    photos: Vec<PhotoRow>,
+}
+
+async fn start() -> Result<Device, DeviceError> {
+    let database = Database::open().await?;
+    let start = database.read(&[META, SITES, PHOTOS], read_start).await?;
+    let before = marker::read();
+    let wiped = start.device.is_none() && before.is_some();
+    let device = match start.device {
+        Some(device) => device,
+        None => name_device(&database).await?,
+    };
+    let inner = Rc::new(assembled(device, database, start, wiped));
+    if let Some(before) = before.filter(|_| wiped) {
+        restore_rows(&inner, &before.sites).await?;
+    }
+    inner::place(Rc::clone(&inner));
+    inner.remember();
+    inner.refresh_counts().await?;
+    inner.show_photos();
+    wake::listen(&inner);
+    Ok(Device::new())
+}
+
+async fn read_start(transaction: &Transaction) -> Result<Start, StoreError> {
+    Ok(Start {
+        device: transaction
+            .text(META, DEVICE)
+            .await?
+            .and_then(|text| DeviceId::parse(&text)),
+        counter: read_counter(transaction).await?,
+        session: from_text(&transaction.get(META, SESSION).await?),
+        rows: transaction
+            .all(SITES)
+            .await?
+            .iter()
+            .filter_map(|row| from_text(&row))
+            .collect(),
+        photos: transaction
+            .all(PHOTOS)
+            .await?
+            .iter()
+            .filter_map(|row| from_text(&row))
+            .collect(),
+    })
+}
+
+/// Gives the device an id. An emptied store gets a new one: its count of entries starts over as well.
+async fn name_device(database: &Database) -> Result<DeviceId, StoreError> {
+    let fresh = DeviceId(clock::new_id());
+    database
+        .write(&[META], async |transaction| {
+            // Another tab may have been first.
+            if let Some(there) = transaction
+                .text(META, DEVICE)
+                .await?
+                .and_then(|text| DeviceId::parse(&text))
+            {
+                return Ok(there);
+            }
+            transaction.put_text(META, DEVICE, &fresh.to_string())?;
+            Ok(fresh)
+        })
+        .await
+}
+
+async fn restore_rows(inner: &Inner, sites: &[SiteId]) -> Result<(), StoreError> {
+    for site in sites {
+        let row = SiteRow {
+            taken: true,
+            ..SiteRow::unnamed(*site)
+        };
+        inner.save_row(row).await?;
+    }
+    Ok(())
+}
+
+fn assembled(device: DeviceId, database: Database, start: Start, wiped: bool) -> Inner {
+    let rows = start
+        .rows
+        .into_iter()
+        .map(|row| (row.card.site, row))
+        .collect();
+    let photos = start
+        .photos
+        .into_iter()
+        .map(|row| (row.sha256.clone(), row))
+        .collect();
+    Inner {
+        device,
+        database,
+        session: ArcRwSignal::new(start.session),
+        sites: ArcRwSignal::new(Vec::new()),
+        photos: ArcRwSignal::new(BTreeMap::new()),
+        status: ArcRwSignal::new(first_status(wiped)),
+        counter: Cell::new(start.counter),
+        slots: RefCell::default(),
+        rows: RefCell::new(rows),
+        photo_rows: RefCell::new(photos),
+        documents: RefCell::default(),
+        unsent: RefCell::default(),
+        photo_addresses: RefCell::default(),
+        channel: BroadcastChannel::new("setdown").ok(),
+        syncing: sync::Syncing::default(),
+    }
+}
+
+fn first_status(wiped: bool) -> SyncStatus {
+    SyncStatus {
+        state: SyncState::Idle,
+        unsent: 0,
+        oldest_unsent_minutes: None,
+        held: 0,
+        refused: 0,
+        of_others: 0,
+        photos_unsent: 0,
+        last_pull: None,
+        last_push: None,
+        persisted: None,
+        storage: None,
+        update_waiting: web_sys::window()
+            .is_some_and(|window| property(&window, "setdownUpdateWaiting").is_truthy()),
+        wiped,
+        note: wiped.then(|| {
+            "The browser emptied this app's storage since your last visit. What had been sent comes back by itself."
+                .to_owned()
+        }),
+    }
+}
