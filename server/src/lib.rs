@@ -1,4 +1,17 @@
-//! The Setdown server: the web door, and (as they arrive) the store, sync, people and photos behind it.
+//! The Setdown server: store, sync, people and photos, the web door before them, and the command line.
 
+pub mod api;
+pub mod cli;
+pub mod clock;
+pub mod demo;
+pub mod error;
+pub mod events;
+pub mod office;
+pub mod photo_store;
+pub mod secrets;
+pub mod settings;
+pub mod state;
+pub mod store;
+pub mod summary;
 pub mod survey;
 pub mod web;

@@ -141,6 +141,32 @@ pub struct Document {
     pub body: String,
 }
 
+/// `POST /api/sign-in`: a name and a password for a session cookie; answered with [`Session`].
+#[derive(Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct SignIn {
+    /// The name the person signs in with, such as an e-mail address; case does not matter.
+    pub sign_in: String,
+    /// The password.
+    pub password: String,
+}
+
+/// `POST /api/invitation/open`: the token of an invitation link for a session cookie; answered
+/// with [`Session`].
+#[derive(Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct OpenInvitation {
+    /// The token as it stands in the link.
+    pub token: String,
+}
+
+/// `PUT /api/photos/SHA`: the server holds these very bytes now.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct PhotoStored {
+    /// SHA-256 of the bytes as the server computed it, lower-case hex.
+    pub sha256: String,
+    /// How many bytes it holds.
+    pub bytes: u64,
+}
+
 /// Problem details (RFC 9457) as every endpoint answers an error.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Problem {

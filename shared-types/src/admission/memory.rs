@@ -281,8 +281,16 @@ impl MemorySite {
         fold(&self.records())
     }
 
-    /// Accepted entries after the cursor `after` (a seq; 0 from the start), at most `limit`.
+    /// Accepted entries after the cursor `after` (a seq; 0 from the start), at most `limit`, and
+    /// on the last page the digest of the whole site.
     pub fn pull(&self, after: u64, limit: usize) -> Page {
+        let mut page = self.page(after, limit);
+        page.digest = (!page.more).then(|| ledger_digest(&self.fold()));
+        page
+    }
+
+    /// The page of a pull without its digest: enough entries for the page suffice.
+    pub fn page(&self, after: u64, limit: usize) -> Page {
         let mut following: Vec<(u64, &Kept)> = self
             .kept
             .values()
@@ -302,7 +310,7 @@ impl MemorySite {
             entries: page.into_iter().filter_map(record).collect(),
             last_seq: self.last_seq,
             more,
-            digest: (!more).then(|| ledger_digest(&self.fold())),
+            digest: None,
         }
     }
 

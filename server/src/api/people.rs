@@ -1,0 +1,101 @@
+//! Signing in and out, and opening an invitation.
+
+use axum::Json as Answer;
+use axum::extract::State;
+use axum::http::{HeaderMap, HeaderValue, header};
+use axum::response::{IntoResponse, Response};
+use serde::Deserialize;
+use setdown_types::wire::{OpenInvitation, SignIn};
+
+use super::body::Json;
+use super::guard::{COOKIE, token};
+use crate::clock;
+use crate::error::ServerError;
+use crate::secrets::{Token, password_fits};
+use crate::state::AppState;
+use crate::store::sessions::SESSION_LASTS;
+
+/// `POST /api/sign-in`.
+pub async fn sign_in(
+    State(state): State<AppState>,
+    headers: HeaderMap,
+    Json(message): Json<SignIn>,
+) -> Result<Response, ServerError> {
+    let now = clock::now();
+    state.store.count_attempt(&message.sign_in, now).await?;
+    let account = state.store.account(&message.sign_in).await?;
+    let hash = account
+        .as_ref()
+        .map(|account| account.password_hash.clone());
+    let fits = password_fits(message.password, hash).await?;
+    let Some(account) = account.filter(|_| fits) else {
+        return Err(ServerError::WrongPassword);
+    };
+    state.store.forget_attempts(&message.sign_in).await?;
+    let begun = state
+        .store
+        .begin_session(account.organisation, account.person, now)
+        .await?;
+    entered(&state, &headers, &begun).await
+}
+
+/// `POST /api/invitation/open`.
+pub async fn open_invitation(
+    State(state): State<AppState>,
+    headers: HeaderMap,
+    Json(message): Json<OpenInvitation>,
+) -> Result<Response, ServerError> {
+    let now = clock::now();
+    let begun = state
+        .store
+        .open_invitation(message.token.trim(), now)
+        .await?;
+    entered(&state, &headers, &begun).await
+}
+
+/// Ends the session that was there before, answers with the new one and its cookie.
+async fn entered(
+    state: &AppState,
+    headers: &HeaderMap,
+    begun: &Token,
+) -> Result<Response, ServerError> {
+    if let Some(before) = token(headers) {
+        state.store.end_session(before).await?;
+    }
+    let session = state
+        .store
+        .session(&begun.secret, clock::now())
+        .await?
+        .ok_or(ServerError::SignedOut)?;
+    let cookie = cookie(state, &begun.secret, SESSION_LASTS / 1000)?;
+    Ok(([(header::SET_COOKIE, cookie)], Answer(session)).into_response())
+}
+
+/// `POST /api/sign-out` with `{}`.
+pub async fn sign_out(
+    State(state): State<AppState>,
+    headers: HeaderMap,
+    Json(Nothing {}): Json<Nothing>,
+) -> Result<Response, ServerError> {
+    if let Some(token) = token(&headers) {
+        state.store.end_session(token).await?;
+    }
+    let cookie = cookie(&state, "", 0)?;
+    Ok((
+        [(header::SET_COOKIE, cookie)],
+        Answer(serde_json::json!({})),
+    )
+        .into_response())
+}
+
+/// An empty message.
+#[derive(Deserialize)]
+pub struct Nothing {}
+
+fn cookie(state: &AppState, secret: &str, seconds: i64) -> Result<HeaderValue, ServerError> {
+    let secure = if state.https { "; Secure" } else { "" };
+    HeaderValue::from_str(&format!(
+        "{COOKIE}={secret}; Path=/; Max-Age={seconds}; HttpOnly; SameSite=Lax{secure}"
+    ))
+    .map_err(|error| ServerError::Internal(format!("no cookie: {error}")))
+}

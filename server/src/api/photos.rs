@@ -1,0 +1,137 @@
+//! Bytes of photos: up by their hash after the entry that shows them, down to whoever may see it.
+
+use axum::Json as Answer;
+use axum::extract::{Path, State};
+use axum::http::{HeaderValue, header};
+use axum::response::{IntoResponse, Response};
+use bytes::Bytes;
+use setdown_types::wire::{PhotoStored, Session};
+
+use super::body::Raw;
+use super::guard::SignedIn;
+use crate::clock;
+use crate::error::ServerError;
+use crate::state::AppState;
+use crate::store::photos::PhotoState;
+
+/// `PUT /api/photos/SHA`: facts first, bytes later. Only a photo that an entry shows is taken.
+pub async fn put(
+    State(state): State<AppState>,
+    SignedIn(session): SignedIn,
+    Path(sha256): Path<String>,
+    Raw(bytes): Raw,
+) -> Result<Answer<PhotoStored>, ServerError> {
+    let organisation = session.organisation;
+    let length = bytes.len();
+    match seen(&state, &session, &sha256).await? {
+        PhotoState::TakenOut => return Err(taken_out()),
+        PhotoState::Present(_) => {
+            // Already held: what came must still be these bytes for the answer to be true.
+            if setdown_types::digest::digest_hex(&bytes) == sha256 {
+                return Ok(stored(sha256, length));
+            }
+        }
+        PhotoState::Missing => {}
+    }
+    let checked = state.photos.check(&sha256, bytes.clone()).await?;
+    let media_type = checked.media_type;
+    state
+        .photos
+        .put(organisation, &sha256, bytes, checked)
+        .await?;
+    let kept = state
+        .store
+        .photo_present(
+            organisation,
+            &sha256,
+            media_type,
+            i64::try_from(length).unwrap_or(i64::MAX),
+            clock::now(),
+        )
+        .await?;
+    if !kept {
+        state.photos.delete(organisation, &sha256).await?;
+        return Err(taken_out());
+    }
+    Ok(stored(sha256, length))
+}
+
+fn stored(sha256: String, length: usize) -> Answer<PhotoStored> {
+    Answer(PhotoStored {
+        sha256,
+        bytes: u64::try_from(length).unwrap_or(u64::MAX),
+    })
+}
+
+/// `GET /api/photos/SHA`.
+pub async fn get(
+    State(state): State<AppState>,
+    SignedIn(session): SignedIn,
+    Path(sha256): Path<String>,
+) -> Result<Response, ServerError> {
+    let media_type = present(&state, &session, &sha256).await?;
+    let bytes = state.photos.get(session.organisation, &sha256).await?;
+    picture(bytes, &media_type)
+}
+
+/// `GET /api/photos/SHA/thumb`.
+pub async fn thumbnail(
+    State(state): State<AppState>,
+    SignedIn(session): SignedIn,
+    Path(sha256): Path<String>,
+) -> Result<Response, ServerError> {
+    present(&state, &session, &sha256).await?;
+    let bytes = state
+        .photos
+        .thumbnail(session.organisation, &sha256)
+        .await?;
+    picture(bytes, "image/jpeg")
+}
+
+/// What is known of a photo that this session may see; 404 for every other.
+async fn seen(
+    state: &AppState,
+    session: &Session,
+    sha256: &str,
+) -> Result<PhotoState, ServerError> {
+    let store = &state.store;
+    let known = store.photo_state(session.organisation, sha256).await?;
+    let shown = store
+        .photo_is_shown(session.organisation, sha256, session.site)
+        .await?;
+    match known {
+        PhotoState::TakenOut if session.site.is_none() => Ok(known),
+        _ if shown => Ok(known),
+        _ => Err(ServerError::NotFound("photo")),
+    }
+}
+
+async fn present(state: &AppState, session: &Session, sha256: &str) -> Result<String, ServerError> {
+    match seen(state, session, sha256).await? {
+        PhotoState::Present(media_type) => Ok(media_type),
+        PhotoState::Missing => Err(ServerError::NotFound("photo")),
+        PhotoState::TakenOut => Err(taken_out()),
+    }
+}
+
+fn taken_out() -> ServerError {
+    ServerError::Gone("This photo was taken out by the office and is not kept.".into())
+}
+
+/// A picture under its hash never changes, but only its viewer may keep it.
+fn picture(bytes: Bytes, media_type: &str) -> Result<Response, ServerError> {
+    let media_type = HeaderValue::from_str(media_type)
+        .map_err(|error| ServerError::Unreadable(format!("a media type: {error}")))?;
+    let headers = [
+        (header::CONTENT_TYPE, media_type),
+        (
+            header::CACHE_CONTROL,
+            HeaderValue::from_static("private, max-age=3600"),
+        ),
+        (
+            header::CONTENT_DISPOSITION,
+            HeaderValue::from_static("inline"),
+        ),
+    ];
+    Ok((headers, bytes).into_response())
+}

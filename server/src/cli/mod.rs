@@ -1,0 +1,162 @@
+//! The command line: one command a file, and here who is called for what.
+
+use std::io::Write;
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use clap::{Parser, Subcommand};
+use setdown_types::quantity::UnitSystem;
+
+use crate::settings::{DataSettings, ServeSettings};
+
+pub mod assess;
+pub mod demo;
+pub mod people;
+pub mod serve;
+pub mod sheets;
+
+/// Setdown: from sold to set down, in a yard that was ready for it.
+#[derive(Debug, Parser)]
+#[command(name = "setdown-server", version, about)]
+struct Arguments {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// Serve phones and office.
+    Serve(ServeSettings),
+    /// Put the demo into an empty database and print its sign-ins.
+    Demo {
+        /// Where data lives.
+        #[command(flatten)]
+        data: DataSettings,
+        /// More sites for the first dealer.
+        #[arg(long, default_value_t = 0)]
+        sites: u32,
+    },
+    /// Add somebody who signs in; the password is read from standard input.
+    AddPerson(people::NewPersonArguments),
+    /// Say what the rules make of a survey file.
+    Assess {
+        /// The survey file.
+        file: PathBuf,
+        /// The whole assessment as JSON.
+        #[arg(long)]
+        json: bool,
+        /// Every check with its working.
+        #[arg(long)]
+        all: bool,
+        /// Metric units.
+        #[arg(long)]
+        metric: bool,
+    },
+    /// Check a practice sheet file and print what it states; without a file, print a template.
+    Practice {
+        /// The practice sheet.
+        file: Option<PathBuf>,
+        /// Also import it into the database, for the dealer of this name.
+        #[arg(long, requires = "file")]
+        import_for: Option<String>,
+        /// Where data lives.
+        #[command(flatten)]
+        data: DataSettings,
+    },
+    /// Check a spa sheet file and print it.
+    Catalogue {
+        /// The spa sheet.
+        file: PathBuf,
+        /// Also import it into the database, for the dealer of this name.
+        #[arg(long)]
+        import_for: Option<String>,
+        /// Where data lives.
+        #[command(flatten)]
+        data: DataSettings,
+    },
+    /// List every question with its kind and who may answer.
+    Questions,
+}
+
+/// Runs the program.
+pub fn main() -> ExitCode {
+    let arguments = Arguments::parse();
+    tracing_subscriber::fmt()
+        .with_env_filter(
+            tracing_subscriber::EnvFilter::try_from_default_env()
+                .unwrap_or_else(|_| tracing_subscriber::EnvFilter::new("warn")),
+        )
+        .with_writer(std::io::stderr)
+        .init();
+    let runtime = match tokio::runtime::Runtime::new() {
+        Ok(runtime) => runtime,
+        Err(error) => return failed(&error),
+    };
+    match runtime.block_on(run(arguments.command)) {
+        Ok(text) => {
+            let mut out = std::io::stdout().lock();
+            // A reader that has gone away wants no more text, and no complaint.
+            let _ = out.write_all(text.as_bytes()).and_then(|()| out.flush());
+            ExitCode::SUCCESS
+        }
+        Err(error) => failed(error.as_ref()),
+    }
+}
+
+fn failed(error: &(dyn std::error::Error + 'static)) -> ExitCode {
+    eprintln!("setdown-server: {error}");
+    ExitCode::FAILURE
+}
+
+type Failure = Box<dyn std::error::Error>;
+
+async fn run(command: Command) -> Result<String, Failure> {
+    match command {
+        Command::Serve(settings) => {
+            serve::serve(settings).await?;
+            Ok(String::new())
+        }
+        Command::Demo { data, sites } => Ok(demo::demo(&data, sites).await?),
+        Command::AddPerson(arguments) => Ok(people::add(arguments).await?),
+        Command::Assess {
+            file,
+            json,
+            all,
+            metric,
+        } => {
+            let units = if metric {
+                UnitSystem::Metric
+            } else {
+                UnitSystem::Us
+            };
+            let choices = assess::Choices { json, all, units };
+            Ok(assess::assess(&file, choices)?)
+        }
+        Command::Practice { file: None, .. } => Ok(sheets::practice_template()),
+        Command::Practice {
+            file: Some(file),
+            import_for,
+            data,
+        } => {
+            let mut text = sheets::practice(&file)?;
+            if let Some(dealer) = import_for {
+                let sheet = crate::survey::practice_file::read(&file)?;
+                text.push_str(&people::import_practice(&data, &dealer, &sheet).await?);
+            }
+            Ok(text)
+        }
+        Command::Catalogue {
+            file,
+            import_for,
+            data,
+        } => {
+            let mut text = sheets::spa(&file)?;
+            if let Some(dealer) = import_for {
+                let sheet = crate::survey::spa_file::read(&file)?;
+                text.push_str(&people::import_spa(&data, &dealer, &sheet).await?);
+            }
+            Ok(text)
+        }
+        Command::Questions => Ok(sheets::questions()),
+    }
+}

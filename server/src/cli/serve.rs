@@ -1,0 +1,109 @@
+//! `serve`: opens everything, answers until told to stop, and ends every connection in order.
+
+use std::time::Duration;
+
+use axum::Router;
+use tokio::net::TcpListener;
+
+use crate::error::ServerError;
+use crate::events::Events;
+use crate::settings::ServeSettings;
+use crate::state::AppState;
+use crate::web::{self, assets::Assets, headers};
+use crate::{api, demo, summary};
+
+/// How often summaries are looked at for a new day.
+const LOOK_AGAIN: Duration = Duration::from_secs(10 * 60);
+/// How long open requests may still take after a stop was asked for.
+const GRACE: Duration = Duration::from_secs(10);
+
+type Failure = Box<dyn std::error::Error>;
+
+/// Serves until SIGTERM or Ctrl-C.
+pub async fn serve(settings: ServeSettings) -> Result<(), Failure> {
+    let assets = Assets::load(&settings.dist)?;
+    let state = AppState::open(&settings).await?;
+    let listener = TcpListener::bind(settings.listen).await.map_err(|error| {
+        format!(
+            "cannot listen on {}: {error}; choose another address with --listen",
+            settings.listen
+        )
+    })?;
+    println!(
+        "Setdown is at {0}/field (field) and {0}/office (office)",
+        state.address
+    );
+    greet(&settings, &state).await?;
+    tokio::spawn(keep_summaries(state.clone()));
+    let events = state.events.clone();
+    let store = state.store.clone();
+    let server = axum::serve(listener, router(&state, &assets))
+        .with_graceful_shutdown(stop_asked(events.clone()));
+    let mut stopping = events.stopping();
+    tokio::select! {
+        ended = async { server.await } => ended?,
+        () = async {
+            let _ = stopping.wait_for(|stopping| *stopping).await;
+            tokio::time::sleep(GRACE).await;
+        } => {}
+    }
+    store.close().await;
+    Ok(())
+}
+
+/// Everything the server answers.
+pub fn router(state: &AppState, assets: &Assets) -> Router {
+    headers::secure(web::pages(assets).merge(api::routes(state)), state.https)
+}
+
+/// Prints the demo's sign-ins, after seeding it where the database is empty and nobody outside
+/// this machine can reach it.
+async fn greet(settings: &ServeSettings, state: &AppState) -> Result<(), ServerError> {
+    let private = settings.listen.ip().is_loopback() && settings.public_url.is_none();
+    if !private || settings.no_demo {
+        return Ok(());
+    }
+    let made = if state.store.is_empty().await? {
+        Some(demo::seed(state, 0).await?)
+    } else {
+        demo::again(state).await?
+    };
+    if let Some(made) = made {
+        print!("{}", demo::told(&state.address, &made));
+    }
+    Ok(())
+}
+
+async fn keep_summaries(state: AppState) {
+    loop {
+        if let Err(error) = summary::refresh_stale(&state.store).await {
+            tracing::error!(%error, "summaries could not be looked at");
+        }
+        tokio::time::sleep(LOOK_AGAIN).await;
+    }
+}
+
+/// Waits to be told to stop, and tells everybody who listens.
+async fn stop_asked(events: Events) {
+    let interrupted = async {
+        if tokio::signal::ctrl_c().await.is_err() {
+            std::future::pending::<()>().await;
+        }
+    };
+    #[cfg(unix)]
+    let terminated = async {
+        match tokio::signal::unix::signal(tokio::signal::unix::SignalKind::terminate()) {
+            Ok(mut signal) => {
+                signal.recv().await;
+            }
+            Err(_) => std::future::pending::<()>().await,
+        }
+    };
+    #[cfg(not(unix))]
+    let terminated = std::future::pending::<()>();
+    tokio::select! {
+        () = interrupted => {}
+        () = terminated => {}
+    }
+    events.stop();
+}

@@ -1,0 +1,168 @@
+//! What every request can reach: store, photos, pokes, and how the server is reached itself.
+
+use std::collections::BTreeMap;
+use std::sync::{Arc, Mutex};
+
+use setdown_types::admission::{Arrival, Writer};
+use setdown_types::entry::Entry;
+use setdown_types::ids::{OrganisationId, SiteId};
+use setdown_types::wire::{EntryVerdict, Verdict};
+
+use crate::error::ServerError;
+use crate::events::Events;
+use crate::photo_store::PhotoStore;
+use crate::settings::{DataSettings, ServeSettings};
+use crate::store::{Database, Store};
+use crate::summary;
+
+/// How many digests of sites are remembered.
+const DIGESTS: usize = 4096;
+
+type Digests = BTreeMap<(OrganisationId, SiteId), (u64, String)>;
+
+/// Shared by all requests.
+#[derive(Clone)]
+pub struct AppState {
+    /// The database.
+    pub store: Store,
+    /// The bytes of photos.
+    pub photos: PhotoStore,
+    /// Pokes.
+    pub events: Events,
+    /// The address people use, without a slash at its end.
+    pub address: Arc<str>,
+    /// Whether cookies are Secure.
+    pub https: bool,
+    /// Whether a public address was set: then only it counts as our own.
+    pub address_is_fixed: bool,
+    digests: Arc<Mutex<Digests>>,
+}
+
+impl AppState {
+    /// Opens everything the settings name.
+    pub async fn open(settings: &ServeSettings) -> Result<Self, ServerError> {
+        let address = settings.address()?;
+        let mut state = Self::open_data(&settings.data, &address).await?;
+        state.https = settings.https();
+        state.address_is_fixed = settings.public_url.is_some();
+        Ok(state)
+    }
+
+    /// Opens database and photos, for commands and tests that do not serve.
+    pub async fn open_data(settings: &DataSettings, address: &str) -> Result<Self, ServerError> {
+        let url = settings.database()?;
+        let store = Store::open(&url).await?;
+        let events = match store.database() {
+            Database::Sqlite => Events::default(),
+            Database::Postgres => Events::between_nodes(&url).await?,
+        };
+        Ok(Self {
+            store,
+            photos: PhotoStore::open(&settings.photos())?,
+            events,
+            address: address.into(),
+            https: false,
+            address_is_fixed: false,
+            digests: Arc::default(),
+        })
+    }
+
+    /// Takes a push: site by site, each in one transaction; then summaries and pokes.
+    ///
+    /// Verdicts come in the order of the entries. An entry whose site the writer's organisation
+    /// does not have is refused as of another site.
+    pub async fn push(
+        &self,
+        writer: &Writer,
+        arrival: &Arrival,
+        raws: &[&str],
+    ) -> Result<Vec<EntryVerdict>, ServerError> {
+        let mut by_site: BTreeMap<Option<SiteId>, Vec<usize>> = BTreeMap::new();
+        for (place, raw) in raws.iter().enumerate() {
+            by_site.entry(site_of(raw)).or_default().push(place);
+        }
+        let mut verdicts: Vec<Option<EntryVerdict>> = vec![None; raws.len()];
+        for (site, places) in by_site {
+            let entries: Vec<&str> = places.iter().map(|place| raws[*place]).collect();
+            let judged = self.push_to(writer, site, arrival, &entries).await?;
+            for (place, verdict) in places.into_iter().zip(judged) {
+                verdicts[place] = Some(verdict);
+            }
+        }
+        Ok(verdicts.into_iter().flatten().collect())
+    }
+
+    async fn push_to(
+        &self,
+        writer: &Writer,
+        site: Option<SiteId>,
+        arrival: &Arrival,
+        raws: &[&str],
+    ) -> Result<Vec<EntryVerdict>, ServerError> {
+        let may_reach = |site: &SiteId| writer.site.is_none_or(|invited| invited == *site);
+        let pushed = match site.filter(may_reach) {
+            Some(site) => self.store.push(writer, site, arrival, raws).await?,
+            None => None,
+        };
+        let (Some(site), Some(pushed)) = (site, pushed) else {
+            return Ok(raws.iter().map(|raw| nowhere(raw)).collect());
+        };
+        for sha256 in &pushed.photos_gone {
+            if let Err(error) = self.photos.delete(writer.organisation, sha256).await {
+                tracing::error!(%error, sha256, "a redacted photo's bytes could not be deleted");
+            }
+        }
+        if !pushed.outcome.accepted.is_empty() {
+            summary::refresh_quietly(&self.store, writer.organisation, site).await;
+            self.events.poke(writer.organisation, site).await;
+        }
+        Ok(pushed.outcome.verdicts)
+    }
+
+    /// The digest of a site's streams up to `last_seq`, remembered while nothing new comes.
+    pub async fn digest(
+        &self,
+        organisation: OrganisationId,
+        site: SiteId,
+        last_seq: u64,
+    ) -> Result<String, ServerError> {
+        let key = (organisation, site);
+        let known = self
+            .digests
+            .lock()
+            .ok()
+            .and_then(|all| all.get(&key).cloned());
+        if let Some((_, digest)) = known.filter(|(seq, _)| *seq == last_seq) {
+            return Ok(digest);
+        }
+        let digest = self.store.digest(organisation, site, last_seq).await?;
+        if let Ok(mut all) = self.digests.lock() {
+            if all.len() >= DIGESTS {
+                all.clear();
+            }
+            all.insert(key, (last_seq, digest.clone()));
+        }
+        Ok(digest)
+    }
+}
+
+/// The site an entry names; `None` where its bytes name none.
+fn site_of(raw: &str) -> Option<SiteId> {
+    setdown_types::admission::Address::of(raw).map(|address| address.site)
+}
+
+/// The verdict on an entry for which there is no site.
+fn nowhere(raw: &str) -> EntryVerdict {
+    use setdown_types::ledger::Refusal;
+    match Entry::from_json(raw) {
+        Ok(entry) => EntryVerdict {
+            id: entry.id,
+            verdict: Verdict::Refused(Refusal::OtherSite),
+        },
+        Err(error) => EntryVerdict {
+            id: setdown_types::admission::Address::of(raw)
+                .map_or(setdown_types::ids::EntryId::NIL, |address| address.id),
+            verdict: Verdict::Refused(Refusal::Malformed(error.to_string())),
+        },
+    }
+}

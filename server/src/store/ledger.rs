@@ -1,0 +1,337 @@
+//! The ledger's rows: pushes decided by `setdown_types::admission` inside one transaction per
+//! site, pulls by cursor, and all records of a site for the fold.
+
+use std::collections::BTreeSet;
+
+use setdown_types::admission::{Address, Arrival, Kept, MemorySite, Outcome, Writer};
+use setdown_types::entry::Entry;
+use setdown_types::ids::{EntryId, OrganisationId, SiteId};
+use setdown_types::ledger::{Acceptance, Record, Standing, fold, ledger_digest};
+use setdown_types::site::StreamKey;
+use setdown_types::value::Value;
+use sqlx::any::AnyRow;
+use sqlx::{Any, AssertSqlSafe, Row, Transaction};
+
+use super::{SiteWrite, Store, bigint, count, id, photos};
+use crate::error::ServerError;
+
+/// What a push to one site came to, and what follows from it outside the database.
+#[derive(Debug, Clone)]
+pub struct PushedSite {
+    /// Verdicts, in the order of the entries.
+    pub outcome: Outcome,
+    /// Photos that nothing shows any more: their bytes may go.
+    pub photos_gone: Vec<String>,
+}
+
+/// A page of a pull as read from the database.
+#[derive(Debug, Clone)]
+pub struct PulledPage {
+    /// Accepted entries by rising seq.
+    pub entries: Vec<Record>,
+    /// Stubs of refused entries that these build on.
+    pub refused: Vec<Record>,
+    /// Highest seq at the time of reading.
+    pub last_seq: u64,
+    /// Whether more follow.
+    pub more: bool,
+}
+
+const COLUMNS: &str = "id, seq, raw, digest, received_at, effective_at, standing, refusal";
+/// How many ids one query asks for.
+const CHUNK: usize = 400;
+
+impl Store {
+    /// Takes a push of entries that all name `site`; `None` when there is no such site in the
+    /// writer's organisation.
+    pub async fn push(
+        &self,
+        writer: &Writer,
+        site: SiteId,
+        arrival: &Arrival,
+        raws: &[&str],
+    ) -> Result<Option<PushedSite>, ServerError> {
+        let organisation = writer.organisation;
+        let Some(mut write) = self.begin_write(organisation, site).await? else {
+            return Ok(None);
+        };
+        let kept = load_touched(&mut write.transaction, organisation, site, raws).await?;
+        let mut memory = MemorySite::from_kept(organisation, site, write.last_seq, kept);
+        let outcome = memory.push(writer, arrival, raws);
+        let photos_gone =
+            write_outcome(&mut write, organisation, site, &memory, &outcome, arrival).await?;
+        write.commit().await?;
+        Ok(Some(PushedSite {
+            outcome,
+            photos_gone,
+        }))
+    }
+
+    /// Accepted entries of a site after a cursor; `None` when there is no such site.
+    pub async fn pull(
+        &self,
+        organisation: OrganisationId,
+        site: SiteId,
+        after: u64,
+        limit: u32,
+    ) -> Result<Option<PulledPage>, ServerError> {
+        let Some(row) = self.site(organisation, site).await? else {
+            return Ok(None);
+        };
+        let rows = sqlx::query(AssertSqlSafe(format!(
+            "SELECT {COLUMNS} FROM entries WHERE organisation = $1 AND site = $2 \
+             AND seq > $3 AND seq <= $4 ORDER BY seq LIMIT $5"
+        )))
+        .bind(organisation.to_string())
+        .bind(site.to_string())
+        .bind(bigint(after))
+        .bind(bigint(row.last_seq))
+        .bind(i64::from(limit) + 1)
+        .fetch_all(self.pool())
+        .await?;
+        let mut kept: Vec<Kept> = rows.iter().map(kept_of).collect::<Result<_, _>>()?;
+        kept.extend(self.kept(organisation, site, "refused").await?);
+        let page = MemorySite::from_kept(organisation, site, row.last_seq, kept)
+            .page(after, usize::try_from(limit).unwrap_or(usize::MAX));
+        Ok(Some(PulledPage {
+            entries: page.entries,
+            refused: page.refused,
+            last_seq: row.last_seq,
+            more: page.more,
+        }))
+    }
+
+    /// Every accepted and refused entry of a site up to `last_seq`, for the fold.
+    pub async fn records(
+        &self,
+        organisation: OrganisationId,
+        site: SiteId,
+        last_seq: u64,
+    ) -> Result<Vec<Record>, ServerError> {
+        let mut kept = self.kept(organisation, site, "accepted").await?;
+        kept.retain(|kept| matches!(kept.standing, Standing::Accepted(a) if a.seq <= last_seq));
+        kept.extend(self.kept(organisation, site, "refused").await?);
+        Ok(MemorySite::from_kept(organisation, site, last_seq, kept).records())
+    }
+
+    /// Entries that wait for others, for the office to see.
+    pub async fn held(
+        &self,
+        organisation: OrganisationId,
+        site: SiteId,
+    ) -> Result<Vec<Kept>, ServerError> {
+        self.kept(organisation, site, "held").await
+    }
+
+    /// The digest of a site's streams up to `last_seq`.
+    pub async fn digest(
+        &self,
+        organisation: OrganisationId,
+        site: SiteId,
+        last_seq: u64,
+    ) -> Result<String, ServerError> {
+        let records = self.records(organisation, site, last_seq).await?;
+        Ok(ledger_digest(&fold(&records)))
+    }
+
+    async fn kept(
+        &self,
+        organisation: OrganisationId,
+        site: SiteId,
+        standing: &str,
+    ) -> Result<Vec<Kept>, ServerError> {
+        let rows = sqlx::query(AssertSqlSafe(format!(
+            "SELECT {COLUMNS} FROM entries WHERE organisation = $1 AND site = $2 \
+             AND standing = $3"
+        )))
+        .bind(organisation.to_string())
+        .bind(site.to_string())
+        .bind(standing)
+        .fetch_all(self.pool())
+        .await?;
+        rows.iter().map(kept_of).collect()
+    }
+}
+
+/// Everything a push can touch: its own ids, everything held, and what either builds on.
+async fn load_touched(
+    transaction: &mut Transaction<'static, Any>,
+    organisation: OrganisationId,
+    site: SiteId,
+    raws: &[&str],
+) -> Result<Vec<Kept>, ServerError> {
+    let rows = sqlx::query(AssertSqlSafe(format!(
+        "SELECT {COLUMNS} FROM entries WHERE organisation = $1 AND site = $2 \
+         AND standing = 'held'"
+    )))
+    .bind(organisation.to_string())
+    .bind(site.to_string())
+    .fetch_all(&mut **transaction)
+    .await?;
+    let mut kept: Vec<Kept> = rows.iter().map(kept_of).collect::<Result<_, _>>()?;
+    let mut wanted: BTreeSet<EntryId> =
+        kept.iter().flat_map(|kept| kept.replaces.clone()).collect();
+    for address in raws.iter().filter_map(|raw| Address::of(raw)) {
+        wanted.insert(address.id);
+        wanted.extend(address.replaces);
+    }
+    for loaded in &kept {
+        wanted.remove(&loaded.id);
+    }
+    let wanted: Vec<EntryId> = wanted.into_iter().collect();
+    for chunk in wanted.chunks(CHUNK) {
+        kept.extend(load_by_id(transaction, organisation, site, chunk).await?);
+    }
+    Ok(kept)
+}
+
+async fn load_by_id(
+    transaction: &mut Transaction<'static, Any>,
+    organisation: OrganisationId,
+    site: SiteId,
+    ids: &[EntryId],
+) -> Result<Vec<Kept>, ServerError> {
+    let places: Vec<String> = (3..ids.len() + 3)
+        .map(|place| format!("${place}"))
+        .collect();
+    let mut query = sqlx::query(AssertSqlSafe(format!(
+        "SELECT {COLUMNS} FROM entries WHERE organisation = $1 AND site = $2 AND id IN ({})",
+        places.join(", ")
+    )))
+    .bind(organisation.to_string())
+    .bind(site.to_string());
+    for id in ids {
+        query = query.bind(id.to_string());
+    }
+    let rows = query.fetch_all(&mut **transaction).await?;
+    rows.iter().map(kept_of).collect()
+}
+
+/// Writes down what a push changed; gives photos that nothing shows any more.
+async fn write_outcome(
+    write: &mut SiteWrite,
+    organisation: OrganisationId,
+    site: SiteId,
+    memory: &MemorySite,
+    outcome: &Outcome,
+    arrival: &Arrival,
+) -> Result<Vec<String>, ServerError> {
+    for kept in outcome.changed.iter().filter_map(|id| memory.find(*id)) {
+        write_kept(&mut write.transaction, organisation, site, kept).await?;
+    }
+    for kept in outcome.accepted.iter().filter_map(|id| memory.find(*id)) {
+        if let Some(sha256) = shown_photo(kept) {
+            photos::note_use(&mut write.transaction, organisation, site, kept.id, &sha256).await?;
+        }
+    }
+    let mut photos_gone = Vec::new();
+    for id in &outcome.redacted {
+        let now = arrival.received_at;
+        photos_gone
+            .extend(photos::drop_uses(&mut write.transaction, organisation, site, *id, now).await?);
+    }
+    if !outcome.accepted.is_empty() {
+        sqlx::query(
+            "UPDATE sites SET last_seq = $3, last_received_at = $4 \
+             WHERE organisation = $1 AND id = $2",
+        )
+        .bind(organisation.to_string())
+        .bind(site.to_string())
+        .bind(bigint(memory.last_seq()))
+        .bind(arrival.received_at)
+        .execute(&mut *write.transaction)
+        .await?;
+    }
+    Ok(photos_gone)
+}
+
+/// The photo an accepted entry shows; nothing once it is redacted.
+fn shown_photo(kept: &Kept) -> Option<String> {
+    match Entry::from_json(&kept.raw).ok()?.value() {
+        Some(Value::Photo(photo)) => Some(photo.sha256.clone()),
+        _ => None,
+    }
+}
+
+async fn write_kept(
+    transaction: &mut Transaction<'static, Any>,
+    organisation: OrganisationId,
+    site: SiteId,
+    kept: &Kept,
+) -> Result<(), ServerError> {
+    let (standing, seq, refusal) = match &kept.standing {
+        Standing::Accepted(acceptance) => ("accepted", Some(bigint(acceptance.seq)), None),
+        Standing::Refused(refusal) => {
+            let refusal = serde_json::to_string(refusal)
+                .map_err(|error| ServerError::Internal(error.to_string()))?;
+            ("refused", None, Some(refusal))
+        }
+        Standing::Held | Standing::Unsent => ("held", None, None),
+    };
+    sqlx::query(
+        "INSERT INTO entries (organisation, site, id, seq, raw, digest, received_at, \
+         effective_at, standing, refusal) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10) \
+         ON CONFLICT (organisation, site, id) DO UPDATE SET seq = excluded.seq, \
+         raw = excluded.raw, digest = excluded.digest, standing = excluded.standing, \
+         refusal = excluded.refusal",
+    )
+    .bind(organisation.to_string())
+    .bind(site.to_string())
+    .bind(kept.id.to_string())
+    .bind(seq)
+    .bind(&kept.raw)
+    .bind(kept.digest.clone())
+    .bind(kept.received_at)
+    .bind(kept.effective_at)
+    .bind(standing)
+    .bind(refusal)
+    .execute(&mut **transaction)
+    .await?;
+    Ok(())
+}
+
+fn kept_of(row: &AnyRow) -> Result<Kept, ServerError> {
+    let id = id(row, "id")?;
+    let raw: String = row.try_get("raw")?;
+    let received_at = row.try_get("received_at")?;
+    let effective_at = row.try_get("effective_at")?;
+    let entry = Entry::from_json(&raw).ok();
+    let replaces = match &entry {
+        Some(entry) => entry.replaces.clone(),
+        None => Address::of(&raw).map_or_else(Vec::new, |address| address.replaces),
+    };
+    Ok(Kept {
+        id,
+        stream: entry
+            .as_ref()
+            .map(|entry| StreamKey::new(entry.subject, &entry.question)),
+        replaces,
+        intent: entry.map(|entry| entry.intent),
+        digest: row.try_get("digest")?,
+        standing: standing_of(row, received_at, effective_at)?,
+        raw,
+        received_at,
+        effective_at,
+    })
+}
+
+fn standing_of(
+    row: &AnyRow,
+    received_at: i64,
+    effective_at: Option<i64>,
+) -> Result<Standing, ServerError> {
+    let seq: Option<i64> = row.try_get("seq")?;
+    let refusal: Option<String> = row.try_get("refusal")?;
+    match (row.try_get::<String, _>("standing")?.as_str(), seq, refusal) {
+        ("accepted", Some(seq), _) => Ok(Standing::Accepted(Acceptance {
+            seq: count(seq),
+            received_at,
+            effective_at,
+        })),
+        ("refused", _, Some(refusal)) => serde_json::from_str(&refusal)
+            .map(Standing::Refused)
+            .map_err(|error| ServerError::Unreadable(format!("a refusal: {error}"))),
+        ("held", ..) => Ok(Standing::Held),
+        (other, ..) => Err(ServerError::Unreadable(format!("the standing '{other}'"))),
+    }
+}

@@ -1,0 +1,255 @@
+//! Organisations, the people who sign in, and the limiting of sign-in attempts.
+
+use std::collections::BTreeMap;
+
+use setdown_types::digest::digest_hex;
+use setdown_types::ids::{OrganisationId, PersonId};
+use setdown_types::party::Role;
+use sqlx::Row;
+
+use super::{Store, from_word, id, plain, word};
+use crate::error::ServerError;
+
+/// Failures in a row that cost nothing.
+pub const FREE_FAILURES: i64 = 5;
+/// The longest wait after failures, milliseconds.
+pub const LONGEST_WAIT: i64 = 5 * 60 * 1000;
+
+/// Somebody to be added.
+#[derive(Debug, Clone)]
+pub struct NewPerson {
+    /// Who; drawn by the caller.
+    pub id: PersonId,
+    /// For which dealer.
+    pub organisation: OrganisationId,
+    /// What they sign in with.
+    pub sign_in: String,
+    /// Shown name.
+    pub name: String,
+    /// As what.
+    pub role: Role,
+    /// Argon2id hash of the password.
+    pub password_hash: String,
+}
+
+/// A person as looked up at sign-in.
+#[derive(Debug, Clone)]
+pub struct Account {
+    /// For which dealer.
+    pub organisation: OrganisationId,
+    /// Who.
+    pub person: PersonId,
+    /// Argon2id hash of the password.
+    pub password_hash: String,
+}
+
+/// A sign-in name as it is compared: trimmed, lower case.
+pub fn folded(sign_in: &str) -> String {
+    sign_in.trim().to_lowercase()
+}
+
+/// How long to wait after so many failures in a row, milliseconds: nothing for the first few,
+/// then doubling from one second.
+pub fn wait_after(failures: i64) -> i64 {
+    match failures - FREE_FAILURES {
+        over if over < 0 => 0,
+        over => (1000i64 << over.min(20)).min(LONGEST_WAIT),
+    }
+}
+
+impl Store {
+    /// Adds a dealer; nothing happens if the id is there already.
+    pub async fn add_organisation(
+        &self,
+        organisation: OrganisationId,
+        name: &str,
+        now: i64,
+    ) -> Result<(), ServerError> {
+        let name = plain("the dealer's name", name, 200)?;
+        sqlx::query(
+            "INSERT INTO organisations (id, name, created_at) VALUES ($1, $2, $3) \
+             ON CONFLICT (id) DO NOTHING",
+        )
+        .bind(organisation.to_string())
+        .bind(name)
+        .bind(now)
+        .execute(self.pool())
+        .await?;
+        Ok(())
+    }
+
+    /// The dealer with this name, if there is exactly that one.
+    pub async fn find_organisation(
+        &self,
+        name: &str,
+    ) -> Result<Option<OrganisationId>, ServerError> {
+        let row = sqlx::query("SELECT id FROM organisations WHERE name = $1")
+            .bind(name.trim())
+            .fetch_optional(self.pool())
+            .await?;
+        row.as_ref().map(|row| id(row, "id")).transpose()
+    }
+
+    /// Whether there is any dealer at all.
+    pub async fn is_empty(&self) -> Result<bool, ServerError> {
+        Ok(sqlx::query("SELECT id FROM organisations LIMIT 1")
+            .fetch_optional(self.pool())
+            .await?
+            .is_none())
+    }
+
+    /// Adds somebody who can sign in.
+    ///
+    /// # Errors
+    /// [`ServerError::BadInput`] when the sign-in name is taken or unusable.
+    pub async fn add_person(&self, person: &NewPerson, now: i64) -> Result<(), ServerError> {
+        let sign_in = folded(&plain("the sign-in name", &person.sign_in, 200)?);
+        let name = plain("the name", &person.name, 200)?;
+        if sign_in.is_empty() || name.is_empty() {
+            return Err(ServerError::BadInput(
+                "a person needs a name and a sign-in name".into(),
+            ));
+        }
+        let added = sqlx::query(
+            "INSERT INTO people (organisation, id, sign_in, name, role, password, active, \
+             created_at) VALUES ($1, $2, $3, $4, $5, $6, 1, $7) ON CONFLICT DO NOTHING",
+        )
+        .bind(person.organisation.to_string())
+        .bind(person.id.to_string())
+        .bind(&sign_in)
+        .bind(name)
+        .bind(word(&person.role)?)
+        .bind(&person.password_hash)
+        .bind(now)
+        .execute(self.pool())
+        .await?;
+        if added.rows_affected() == 0 {
+            return Err(ServerError::BadInput(format!(
+                "the sign-in name '{sign_in}' is taken: choose another"
+            )));
+        }
+        Ok(())
+    }
+
+    /// The account behind a sign-in name.
+    pub async fn account(&self, sign_in: &str) -> Result<Option<Account>, ServerError> {
+        let row = sqlx::query(
+            "SELECT organisation, id, password FROM people WHERE sign_in = $1 AND active = 1",
+        )
+        .bind(folded(sign_in))
+        .fetch_optional(self.pool())
+        .await?;
+        row.map(|row| {
+            Ok(Account {
+                organisation: id(&row, "organisation")?,
+                person: id(&row, "id")?,
+                password_hash: row.try_get("password")?,
+            })
+        })
+        .transpose()
+    }
+
+    /// Names of everybody of one dealer who ever wrote entries: people and invited homeowners.
+    pub async fn names(
+        &self,
+        organisation: OrganisationId,
+    ) -> Result<BTreeMap<PersonId, String>, ServerError> {
+        let rows = sqlx::query(
+            "SELECT id AS person, name FROM people WHERE organisation = $1 \
+             UNION SELECT person, name FROM invitations WHERE organisation = $1",
+        )
+        .bind(organisation.to_string())
+        .fetch_all(self.pool())
+        .await?;
+        rows.iter()
+            .map(|row| Ok((id(row, "person")?, row.try_get("name")?)))
+            .collect()
+    }
+
+    /// The role and shown name of a person with an account.
+    pub async fn person(
+        &self,
+        organisation: OrganisationId,
+        person: PersonId,
+    ) -> Result<Option<(Role, String)>, ServerError> {
+        let row = sqlx::query(
+            "SELECT role, name FROM people WHERE organisation = $1 AND id = $2 AND active = 1",
+        )
+        .bind(organisation.to_string())
+        .bind(person.to_string())
+        .fetch_optional(self.pool())
+        .await?;
+        row.map(|row| {
+            let role: String = row.try_get("role")?;
+            Ok((from_word(&role)?, row.try_get("name")?))
+        })
+        .transpose()
+    }
+
+    /// Counts an attempt before it is judged, so that many at once do not slip through.
+    ///
+    /// # Errors
+    /// [`ServerError::TooMany`] while the name is blocked.
+    pub async fn count_attempt(&self, sign_in: &str, now: i64) -> Result<(), ServerError> {
+        let key = attempt_key(sign_in);
+        let mut write = self.begin().await?;
+        sqlx::query(
+            "INSERT INTO sign_in_attempts (sign_in_hash, failures, blocked_until) \
+             VALUES ($1, 0, 0) ON CONFLICT (sign_in_hash) DO NOTHING",
+        )
+        .bind(&key)
+        .execute(&mut *write.transaction)
+        .await?;
+        let row = sqlx::query(
+            "UPDATE sign_in_attempts SET failures = failures WHERE sign_in_hash = $1 \
+             RETURNING failures, blocked_until",
+        )
+        .bind(&key)
+        .fetch_one(&mut *write.transaction)
+        .await?;
+        let (failures, blocked): (i64, i64) =
+            (row.try_get("failures")?, row.try_get("blocked_until")?);
+        if blocked > now {
+            write.commit().await?;
+            return Err(ServerError::TooMany((blocked - now + 999) / 1000));
+        }
+        let failures = failures.saturating_add(1);
+        sqlx::query(
+            "UPDATE sign_in_attempts SET failures = $2, blocked_until = $3 \
+             WHERE sign_in_hash = $1",
+        )
+        .bind(&key)
+        .bind(failures)
+        .bind(now + wait_after(failures))
+        .execute(&mut *write.transaction)
+        .await?;
+        write.commit().await
+    }
+
+    /// Forgets the attempts of a name that has signed in.
+    pub async fn forget_attempts(&self, sign_in: &str) -> Result<(), ServerError> {
+        sqlx::query("DELETE FROM sign_in_attempts WHERE sign_in_hash = $1")
+            .bind(attempt_key(sign_in))
+            .execute(self.pool())
+            .await?;
+        Ok(())
+    }
+}
+
+/// Attempts are kept under a digest: people type passwords into the name field.
+fn attempt_key(sign_in: &str) -> String {
+    digest_hex(folded(sign_in).as_bytes())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn waits_double_and_end_at_the_longest() {
+        assert_eq!(wait_after(4), 0);
+        assert_eq!(wait_after(5), 1000);
+        assert_eq!(wait_after(6), 2000);
+        assert_eq!(wait_after(1000), LONGEST_WAIT);
+    }
+}

@@ -1,0 +1,173 @@
+//! Photos: which bytes are present, which entries show them, and who may see them.
+
+use setdown_types::ids::{EntryId, OrganisationId, SiteId};
+use sqlx::{Any, Row, Transaction};
+
+use super::Store;
+use crate::error::ServerError;
+
+/// What is known about a photo's bytes.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum PhotoState {
+    /// Nothing came yet.
+    Missing,
+    /// Held, as this media type.
+    Present(String),
+    /// Taken out by a redaction: never taken again.
+    TakenOut,
+}
+
+impl Store {
+    /// Whether an entry that this caller can see shows the photo; `site` narrows it to one site.
+    pub async fn photo_is_shown(
+        &self,
+        organisation: OrganisationId,
+        sha256: &str,
+        site: Option<SiteId>,
+    ) -> Result<bool, ServerError> {
+        let site = site.map(|site| site.to_string()).unwrap_or_default();
+        Ok(sqlx::query(
+            "SELECT entry FROM photo_uses WHERE organisation = $1 AND sha256 = $2 \
+             AND ($3 = '' OR site = $3) LIMIT 1",
+        )
+        .bind(organisation.to_string())
+        .bind(sha256)
+        .bind(site)
+        .fetch_optional(self.pool())
+        .await?
+        .is_some())
+    }
+
+    /// What is known about the photo's bytes.
+    pub async fn photo_state(
+        &self,
+        organisation: OrganisationId,
+        sha256: &str,
+    ) -> Result<PhotoState, ServerError> {
+        let row = sqlx::query(
+            "SELECT state, media_type FROM photos WHERE organisation = $1 AND sha256 = $2",
+        )
+        .bind(organisation.to_string())
+        .bind(sha256)
+        .fetch_optional(self.pool())
+        .await?;
+        let Some(row) = row else {
+            return Ok(PhotoState::Missing);
+        };
+        Ok(match row.try_get::<String, _>("state")?.as_str() {
+            "present" => PhotoState::Present(row.try_get("media_type")?),
+            _ => PhotoState::TakenOut,
+        })
+    }
+
+    /// Hashes of photos that a site shows and whose bytes are held.
+    pub async fn photos_of(
+        &self,
+        organisation: OrganisationId,
+        site: SiteId,
+    ) -> Result<Vec<String>, ServerError> {
+        let rows = sqlx::query(
+            "SELECT DISTINCT u.sha256 FROM photo_uses u JOIN photos p \
+             ON p.organisation = u.organisation AND p.sha256 = u.sha256 \
+             WHERE u.organisation = $1 AND u.site = $2 AND p.state = 'present' ORDER BY u.sha256",
+        )
+        .bind(organisation.to_string())
+        .bind(site.to_string())
+        .fetch_all(self.pool())
+        .await?;
+        rows.iter().map(|row| Ok(row.try_get("sha256")?)).collect()
+    }
+
+    /// Marks bytes present that were written to the photo store before; `false` when a redaction
+    /// came in between and they have to go again.
+    pub async fn photo_present(
+        &self,
+        organisation: OrganisationId,
+        sha256: &str,
+        media_type: &str,
+        bytes: i64,
+        now: i64,
+    ) -> Result<bool, ServerError> {
+        sqlx::query(
+            "INSERT INTO photos (organisation, sha256, media_type, bytes, state, changed_at) \
+             VALUES ($1, $2, $3, $4, 'present', $5) \
+             ON CONFLICT (organisation, sha256) DO NOTHING",
+        )
+        .bind(organisation.to_string())
+        .bind(sha256)
+        .bind(media_type)
+        .bind(bytes)
+        .bind(now)
+        .execute(self.pool())
+        .await?;
+        let state = self.photo_state(organisation, sha256).await?;
+        Ok(matches!(state, PhotoState::Present(_)))
+    }
+}
+
+/// Notes that an accepted entry shows a photo.
+pub(super) async fn note_use(
+    transaction: &mut Transaction<'static, Any>,
+    organisation: OrganisationId,
+    site: SiteId,
+    entry: EntryId,
+    sha256: &str,
+) -> Result<(), ServerError> {
+    sqlx::query(
+        "INSERT INTO photo_uses (organisation, sha256, site, entry) VALUES ($1, $2, $3, $4) \
+         ON CONFLICT (organisation, sha256, site, entry) DO NOTHING",
+    )
+    .bind(organisation.to_string())
+    .bind(sha256)
+    .bind(site.to_string())
+    .bind(entry.to_string())
+    .execute(&mut **transaction)
+    .await?;
+    Ok(())
+}
+
+/// Takes a redacted entry off the photos it showed; gives the hashes that nothing shows any more,
+/// marked taken out: their bytes may go.
+pub(super) async fn drop_uses(
+    transaction: &mut Transaction<'static, Any>,
+    organisation: OrganisationId,
+    site: SiteId,
+    entry: EntryId,
+    now: i64,
+) -> Result<Vec<String>, ServerError> {
+    let rows = sqlx::query(
+        "DELETE FROM photo_uses WHERE organisation = $1 AND site = $2 AND entry = $3 \
+         RETURNING sha256",
+    )
+    .bind(organisation.to_string())
+    .bind(site.to_string())
+    .bind(entry.to_string())
+    .fetch_all(&mut **transaction)
+    .await?;
+    let mut gone = Vec::new();
+    for row in rows {
+        let sha256: String = row.try_get("sha256")?;
+        let shown = sqlx::query(
+            "SELECT entry FROM photo_uses WHERE organisation = $1 AND sha256 = $2 LIMIT 1",
+        )
+        .bind(organisation.to_string())
+        .bind(&sha256)
+        .fetch_optional(&mut **transaction)
+        .await?;
+        if shown.is_none() {
+            sqlx::query(
+                "INSERT INTO photos (organisation, sha256, media_type, bytes, state, changed_at) \
+                 VALUES ($1, $2, '', 0, 'taken_out', $3) \
+                 ON CONFLICT (organisation, sha256) DO UPDATE SET state = 'taken_out', \
+                 changed_at = excluded.changed_at",
+            )
+            .bind(organisation.to_string())
+            .bind(&sha256)
+            .bind(now)
+            .execute(&mut **transaction)
+            .await?;
+            gone.push(sha256);
+        }
+    }
+    Ok(gone)
+}

@@ -1,0 +1,209 @@
+//! The summary of a site: its assessment of today in one row, derived from the ledger and kept
+//! beside the site so that a table of thousands needs no fold.
+
+use jiff::civil::Date;
+use setdown_app::office::messages::SiteSummary;
+use setdown_rules::Assessment;
+use setdown_rules::frame::result::{HoldPoint, HoldState};
+use setdown_types::ids::{OrganisationId, SiteId};
+use setdown_types::ledger::{Record, fold};
+use setdown_types::practice::PracticeSheet;
+use setdown_types::site::{Site, StreamState};
+use setdown_types::spa::SpaSheet;
+use setdown_types::subject::Subject;
+use setdown_types::value::Value;
+
+use crate::clock;
+use crate::error::ServerError;
+use crate::store::Store;
+use crate::store::sites::{SiteRow, SummaryRow};
+
+/// A site read, folded and assessed at one seq.
+pub struct Assessed {
+    /// Its row.
+    pub row: SiteRow,
+    /// Accepted and refused entries up to the row's last seq.
+    pub records: Vec<Record>,
+    /// The folded site.
+    pub site: Site,
+    /// Digest of the spa sheet it is pinned to.
+    pub spa_digest: String,
+    /// Digest of the practice sheet it is pinned to.
+    pub practice_digest: String,
+    /// The spa sheet.
+    pub spa: SpaSheet,
+    /// The practice sheet.
+    pub practice: PracticeSheet,
+    /// Civil date at the site.
+    pub today: Date,
+    /// What the rules say.
+    pub assessment: Assessment,
+}
+
+/// Reads, folds and assesses a site; `None` when the organisation has no such site.
+pub async fn assess(
+    store: &Store,
+    organisation: OrganisationId,
+    site: SiteId,
+) -> Result<Option<Assessed>, ServerError> {
+    let Some(row) = store.site(organisation, site).await? else {
+        return Ok(None);
+    };
+    let records = store.records(organisation, site, row.last_seq).await?;
+    let folded = fold(&records);
+    let spa_digest = pinned(&folded, "site.spa").unwrap_or_else(|| row.spa.clone());
+    let practice_digest = pinned(&folded, "site.practice").unwrap_or_else(|| row.practice.clone());
+    let (spa_digest, spa) = match store.spa_sheet(organisation, &spa_digest).await? {
+        Some(sheet) => (spa_digest, sheet),
+        None => {
+            let sheet = store.spa_sheet(organisation, &row.spa).await?;
+            (row.spa.clone(), sheet.ok_or_else(missing_sheet)?)
+        }
+    };
+    let (practice_digest, practice) =
+        match store.practice_sheet(organisation, &practice_digest).await? {
+            Some(sheet) => (practice_digest, sheet),
+            None => {
+                let sheet = store.practice_sheet(organisation, &row.practice).await?;
+                (row.practice.clone(), sheet.ok_or_else(missing_sheet)?)
+            }
+        };
+    let today = clock::today(&row.time_zone);
+    tokio::task::spawn_blocking(move || {
+        let assessment = setdown_rules::assess(&folded, &spa, &practice, today);
+        Some(Assessed {
+            row,
+            records,
+            site: folded,
+            spa_digest,
+            practice_digest,
+            spa,
+            practice,
+            today,
+            assessment,
+        })
+    })
+    .await
+    .map_err(|error| ServerError::Internal(format!("an assessment stopped: {error}")))
+}
+
+fn missing_sheet() -> ServerError {
+    ServerError::Unreadable("a site is pinned to a sheet that is not there".into())
+}
+
+/// The digest a site is pinned to by its ledger.
+fn pinned(site: &Site, question: &str) -> Option<String> {
+    match site
+        .stream(Subject::SITE, question)?
+        .leading()?
+        .value
+        .as_ref()?
+    {
+        Value::Pin(digest) => Some(digest.clone()),
+        _ => None,
+    }
+}
+
+/// What an assessment amounts to in one row.
+pub fn summarise(site: &Site, assessment: &Assessment) -> Option<SiteSummary> {
+    let current = assessment
+        .hold_points
+        .iter()
+        .find(|point| point.state != HoldState::Signed)
+        .or(assessment.hold_points.last())?;
+    let waits_for = assessment
+        .tasks
+        .iter()
+        .find(|task| task.unlocks.contains(&current.hold_point))
+        .map(|task| task.party);
+    let disagreements = site
+        .streams()
+        .values()
+        .filter(|stream| matches!(stream.state, StreamState::Conflict { .. }))
+        .count();
+    Some(SiteSummary {
+        hold_point: current.hold_point,
+        state: current.state,
+        score: current.score,
+        named: current.named,
+        settled: current.settled,
+        to_measure: current.to_measure,
+        tight: current.tight,
+        stopped: current.stopped,
+        worst: current.worst.as_ref().map(ToString::to_string),
+        waits_for,
+        disagreements: u32::try_from(disagreements).unwrap_or(u32::MAX),
+    })
+}
+
+/// Works a site's summary out anew and keeps it.
+pub async fn refresh(
+    store: &Store,
+    organisation: OrganisationId,
+    site: SiteId,
+) -> Result<(), ServerError> {
+    let Some(assessed) = assess(store, organisation, site).await? else {
+        return Ok(());
+    };
+    let Some(summary) = summarise(&assessed.site, &assessed.assessment) else {
+        return Ok(());
+    };
+    let json = serde_json::to_string(&summary)
+        .map_err(|error| ServerError::Internal(error.to_string()))?;
+    let row = SummaryRow {
+        json,
+        seq: assessed.row.last_seq,
+        date: assessed.today.to_string(),
+        hold_point: hold_point_rank(summary.hold_point).to_owned(),
+        state: state_rank(summary.state).to_owned(),
+        score: i64::from(summary.score),
+        waits_for: summary
+            .waits_for
+            .as_ref()
+            .map(crate::store::word)
+            .transpose()?
+            .unwrap_or_default(),
+    };
+    store.write_summary(organisation, site, &row).await
+}
+
+/// The same, where a failure must not undo what was already acknowledged: it is logged, and the
+/// next look at stale sites makes it good.
+pub async fn refresh_quietly(store: &Store, organisation: OrganisationId, site: SiteId) {
+    if let Err(error) = refresh(store, organisation, site).await {
+        tracing::error!(%error, %site, "a summary could not be worked out");
+    }
+}
+
+/// Brings every summary up to date that a stop or a new day left behind.
+pub async fn refresh_stale(store: &Store) -> Result<(), ServerError> {
+    for (organisation, site) in store.stale_sites().await? {
+        refresh_quietly(store, organisation, site).await;
+    }
+    Ok(())
+}
+
+/// A hold point as it sorts in the database: in the order in which they open.
+pub const fn hold_point_rank(hold_point: HoldPoint) -> &'static str {
+    match hold_point {
+        HoldPoint::Order => "1_order",
+        HoldPoint::Dig => "2_dig",
+        HoldPoint::CloseIn => "3_close_in",
+        HoldPoint::Deliver => "4_deliver",
+        HoldPoint::Fill => "5_fill",
+        HoldPoint::Start => "6_start",
+        HoldPoint::FirstUse => "7_first_use",
+    }
+}
+
+/// A state as it sorts in the database: the worst last.
+pub const fn state_rank(state: HoldState) -> &'static str {
+    match state {
+        HoldState::Signed => "1_signed",
+        HoldState::ReadyToSign => "2_ready_to_sign",
+        HoldState::Unmeasured => "3_unmeasured",
+        HoldState::Unsure => "4_unsure",
+        HoldState::ToPutRight => "5_to_put_right",
+        HoldState::Stopped => "6_stopped",
+    }
+}
