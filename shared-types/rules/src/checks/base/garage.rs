@@ -6,7 +6,7 @@ use setdown_types::subject::Subject;
 use super::placing::{Placing, of};
 use crate::checks::spot;
 use crate::frame::context::Context;
-use crate::frame::item::quantity;
+use crate::frame::item::{quantity, word};
 use crate::frame::number::Num;
 use crate::frame::result::Line;
 use crate::tables::Source;
@@ -66,6 +66,7 @@ fn at_least(context: &Context<'_>, question: &str, key: &'static str, needed: f6
     let Some(measured) = context.measure(Subject::SITE, question) else {
         return item.wait();
     };
+    item.about("what", word(format!("{key}.what")));
     let margin = &measured - needed;
     item.line(
         Line::new(key)
@@ -95,6 +96,7 @@ fn ceiling(context: &Context<'_>) {
         .map_or(0.0, |lift| lift.metres());
     let needed = (&stand + person).max(Num::exact(rim + lift));
     let margin = &ceiling - &needed;
+    item.about("what", word("base.garage.ceiling.what"));
     item.line(
         Line::new("base.garage.ceiling")
             .with("ceiling", context.arg(&ceiling, Dimension::Length))
@@ -116,6 +118,7 @@ fn floor(context: &Context<'_>) {
     };
     let fall = slope.abs() * context.spa().bare.length.metres();
     let margin = tolerance.metres() - &fall;
+    item.about("what", word("base.garage.floor.what"));
     item.line(
         Line::new("base.garage.floor")
             .with("slope", context.arg(&slope, Dimension::Slope))

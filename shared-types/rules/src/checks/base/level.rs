@@ -6,7 +6,7 @@ use setdown_types::subject::{Subject, SubjectKind};
 
 use crate::checks::spot;
 use crate::frame::context::Context;
-use crate::frame::item::{Draft, quantity};
+use crate::frame::item::{Draft, quantity, word};
 use crate::frame::number::Num;
 use crate::frame::result::{Arg, Line};
 use crate::maths::plane::{self, ByReading, Footprint, Plane};
@@ -67,6 +67,7 @@ pub fn level(context: &Context<'_>) {
     };
     let fall = with_readings(&fall, &heights);
     let margin = tolerance.metres() - &fall;
+    item.about("what", word("base.level.fall.what"));
     item.line(
         Line::new("base.level.fall")
             .with("fall", context.arg(&fall, Dimension::Length))
@@ -86,6 +87,7 @@ fn flatness(context: &Context<'_>, plane: &Plane, heights: &[Num], tolerance: f6
     let high = with_readings(&worst.high.height, heights);
     for (key, departure) in [("base.level.dip", dip), ("base.level.high", high)] {
         let mut item: Draft<'_, '_> = context.item(Subject::SITE);
+        item.about("what", word(format!("{key}.what")));
         let margin = tolerance - &departure;
         item.line(
             Line::new(key)

@@ -4,7 +4,7 @@ use setdown_types::quantity::Dimension;
 use setdown_types::subject::Subject;
 
 use crate::frame::context::Context;
-use crate::frame::item::quantity;
+use crate::frame::item::{quantity, word};
 use crate::frame::number::Num;
 use crate::frame::result::Line;
 use crate::tables::nec;
@@ -80,6 +80,7 @@ fn judge(
     let (Some(measured), Some(margin)) = (measured, margin) else {
         return item.wait();
     };
+    item.about("what", word(format!("{key}.what")));
     item.line(
         Line::new(key)
             .with("measured", context.arg(measured, Dimension::Length))

@@ -5,7 +5,7 @@ use setdown_types::subject::Subject;
 
 use crate::checks::base::placing::{Placing, of};
 use crate::frame::context::Context;
-use crate::frame::item::quantity;
+use crate::frame::item::{quantity, word};
 use crate::frame::result::Line;
 use crate::tables::nec;
 
@@ -40,6 +40,7 @@ pub fn receptacle(context: &Context<'_>) {
             item.wait();
             continue;
         };
+        item.about("what", word(format!("{key}.what")));
         item.line(
             Line::new(key)
                 .with("distance", context.arg(distance, Dimension::Length))

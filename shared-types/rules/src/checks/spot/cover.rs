@@ -6,7 +6,7 @@ use setdown_types::subject::Subject;
 
 use super::{clear_question, cover_key, depth_needed, side_word, spec_sheet};
 use crate::frame::context::Context;
-use crate::frame::item::quantity;
+use crate::frame::item::{quantity, word};
 use crate::frame::result::Line;
 use crate::tables::Source;
 
@@ -48,7 +48,7 @@ fn stow(context: &Context<'_>, sheet: &CoverSheet, side: Option<Side>) {
     let Some(side) = side else {
         return item.wait();
     };
-    item.about("side", side_word(side));
+    item.about("what", word("spot.cover.of_stow"));
     let Some(clear) = context.measure(Subject::SITE, clear_question(side)) else {
         return item.wait();
     };
@@ -83,6 +83,7 @@ fn above(context: &Context<'_>, sheet: &CoverSheet) {
         return item.wait();
     };
     let margin = &free - needed.metres();
+    item.about("what", word("spot.cover.of_above"));
     item.line(
         Line::new("spot.cover.above")
             .with("free", context.arg(&free, Dimension::Length))
@@ -110,7 +111,7 @@ fn footing(context: &Context<'_>, sheet: &CoverSheet, side: Option<Side>) {
 
 fn footing_at(context: &Context<'_>, footing: Length, side: Side) {
     let mut item = context.item(Subject::SITE);
-    item.about("side", side_word(side));
+    item.about("what", word("spot.cover.of_footing"));
     let Some(clear) = context.measure(Subject::SITE, clear_question(side)) else {
         return item.wait();
     };

@@ -45,13 +45,22 @@ pub fn fits(context: &Context<'_>) {
     for (side, distance, from_plat) in distances {
         side_item(context, side, distance, from_plat, setback.as_ref());
     }
-    for (question, reason) in [
-        ("spot.easement_clear", "spot.fits.easement"),
-        ("spot.septic_clear", "spot.fits.septic"),
+    for (question, good, bad) in [
+        (
+            "spot.easement_clear",
+            "spot.fits.off_easements",
+            "spot.fits.on_easement",
+        ),
+        (
+            "spot.septic_clear",
+            "spot.fits.off_septic",
+            "spot.fits.on_septic",
+        ),
     ] {
         let item = context.item(Subject::SITE);
         match context.yes(Subject::SITE, question) {
-            Some(clear) => item.holds(clear, reason),
+            Some(true) => item.holds(true, good),
+            Some(false) => item.holds(false, bad),
             None => item.wait(),
         }
     }
