@@ -1,6 +1,7 @@
 //! The app's root: mounts into the shell and shows the screen that the address asks for.
 
-use crate::field::Sites as FieldSites;
+use crate::field::{self, Sites as FieldSites};
+use crate::parts::preferences::preferences;
 use crate::homeowner::Start as HomeownerStart;
 use crate::office::Sites as OfficeSites;
 use crate::routes::{self, Area, FoundRoute, RouteParameters, Screen};
@@ -82,18 +83,29 @@ fn view_of(found: Option<FoundRoute>) -> AnyView {
         Screen::Start => Start().into_any(),
         Screen::SignIn => SignIn().into_any(),
         Screen::FieldSites => FieldSites().into_any(),
+        Screen::FieldSettings => field::Settings().into_any(),
+        Screen::FieldOverview => field::Overview().into_any(),
+        Screen::FieldWalk => field::Walk().into_any(),
+        Screen::FieldAsk => field::Ask().into_any(),
+        Screen::FieldChecks => field::Checks().into_any(),
+        Screen::FieldCheck => field::CheckPage().into_any(),
+        Screen::FieldTasks => field::Tasks().into_any(),
+        Screen::FieldHistory => field::History().into_any(),
+        Screen::FieldNotes => field::Notes().into_any(),
+        Screen::FieldDisagreements => field::Disagreements().into_any(),
         Screen::HomeownerStart => HomeownerStart().into_any(),
         Screen::OfficeSites => OfficeSites().into_any(),
     }
 }
 
-/// Field screens are read in the sun: they stay light whatever the phone's theme says.
+/// Field screens are read in the sun: they stay light whatever the phone's theme says, unless the person prefers
+/// otherwise.
 fn mark_outdoors(area: Option<Area>) {
     let Some(root) = document().document_element() else {
         return;
     };
     let _ = match area {
-        Some(Area::Field) => root.set_attribute("data-outdoors", ""),
+        Some(Area::Field) if preferences().outdoors.get() => root.set_attribute("data-outdoors", ""),
         _ => root.remove_attribute("data-outdoors"),
     };
 }

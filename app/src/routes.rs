@@ -26,6 +26,26 @@ pub enum Screen {
     SignIn,
     /// The coordinator's sites on this phone.
     FieldSites,
+    /// Units, light, storage, signing out.
+    FieldSettings,
+    /// One site at a glance.
+    FieldOverview,
+    /// Every question in walking order.
+    FieldWalk,
+    /// One question about one thing.
+    FieldAsk,
+    /// Every check.
+    FieldChecks,
+    /// One check with its working.
+    FieldCheck,
+    /// The tasks by party.
+    FieldTasks,
+    /// Every entry.
+    FieldHistory,
+    /// Notes and photos.
+    FieldNotes,
+    /// Answers that disagree.
+    FieldDisagreements,
     /// The homeowner's checklist and tasks.
     HomeownerStart,
     /// The office's table of sites.
@@ -63,6 +83,66 @@ pub const ROUTES: &[RouteSpec] = &[
         path: "/field",
         area: Area::Field,
         screen: Screen::FieldSites,
+        offline: true,
+    },
+    RouteSpec {
+        path: "/field/settings",
+        area: Area::Field,
+        screen: Screen::FieldSettings,
+        offline: true,
+    },
+    RouteSpec {
+        path: "/field/:site",
+        area: Area::Field,
+        screen: Screen::FieldOverview,
+        offline: true,
+    },
+    RouteSpec {
+        path: "/field/:site/walk",
+        area: Area::Field,
+        screen: Screen::FieldWalk,
+        offline: true,
+    },
+    RouteSpec {
+        path: "/field/:site/ask/:subject/:question",
+        area: Area::Field,
+        screen: Screen::FieldAsk,
+        offline: true,
+    },
+    RouteSpec {
+        path: "/field/:site/checks",
+        area: Area::Field,
+        screen: Screen::FieldChecks,
+        offline: true,
+    },
+    RouteSpec {
+        path: "/field/:site/checks/:check",
+        area: Area::Field,
+        screen: Screen::FieldCheck,
+        offline: true,
+    },
+    RouteSpec {
+        path: "/field/:site/tasks",
+        area: Area::Field,
+        screen: Screen::FieldTasks,
+        offline: true,
+    },
+    RouteSpec {
+        path: "/field/:site/history",
+        area: Area::Field,
+        screen: Screen::FieldHistory,
+        offline: true,
+    },
+    RouteSpec {
+        path: "/field/:site/notes",
+        area: Area::Field,
+        screen: Screen::FieldNotes,
+        offline: true,
+    },
+    RouteSpec {
+        path: "/field/:site/disagreements",
+        area: Area::Field,
+        screen: Screen::FieldDisagreements,
         offline: true,
     },
     RouteSpec {

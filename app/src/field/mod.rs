@@ -1,14 +1,34 @@
 //! The coordinator's screens: a phone in a yard, often with no signal.
+//!
+//! [`on_site`] reads a site and keeps its assessment; [`frame`] is what stands around every screen (where I am, what is
+//! only on this phone, undo); the rest is one file per screen.
 
-use leptos::prelude::*;
+mod address;
+mod ask;
+mod ask_bar;
+mod ask_context;
+mod ask_live;
+mod check;
+mod disagreements;
+mod frame;
+mod history;
+mod notes;
+mod on_site;
+mod overview;
+mod settings;
+mod sites;
+mod slots;
+mod tasks;
+mod things;
+mod walk;
 
-/// The sites taken along on this phone.
-#[component]
-pub fn Sites() -> impl IntoView {
-    view! {
-        <main class="screen stack">
-            <h1>"Sites on this phone"</h1>
-            <p>"No site is on this phone yet."</p>
-        </main>
-    }
-}
+pub use ask::Ask;
+pub use check::{CheckPage, Checks};
+pub use disagreements::Disagreements;
+pub use history::History;
+pub use notes::Notes;
+pub use overview::Overview;
+pub use settings::Settings;
+pub use sites::Sites;
+pub use tasks::Tasks;
+pub use walk::Walk;

@@ -55,6 +55,9 @@ pub fn AnswerEntry(
     /// What levels are drawn on.
     #[prop(optional_no_strip)]
     plan: Option<LevelPlan>,
+    /// The panel position that a new slot is about.
+    #[prop(default = 1)]
+    position: u16,
 ) -> impl IntoView {
     // `!reason`, `?`: the component of the kind sees an empty text and the chip below shows which it is.
     let entry = match question.kind {
@@ -69,7 +72,7 @@ pub fn AnswerEntry(
         AnswerKind::Date => view! { <DateEntry text/> }.into_any(),
         AnswerKind::Photo => view! { <PhotoEntry text device site subject question=question.key/> }.into_any(),
         AnswerKind::Attestation => view! { <AttestationEntry text/> }.into_any(),
-        AnswerKind::Slot => view! { <SlotEntry text/> }.into_any(),
+        AnswerKind::Slot => view! { <SlotEntry text position/> }.into_any(),
         AnswerKind::Level => view! { <LevelEntry text plan/> }.into_any(),
         AnswerKind::Signature => view! { <p class="quiet">{word("entry.sign_elsewhere")}</p> }.into_any(),
     };

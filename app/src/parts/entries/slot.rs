@@ -22,9 +22,12 @@ pub const fn empty_slot(position: u16) -> BreakerSlot {
 pub fn SlotEntry(
     /// The draft.
     text: RwSignal<String>,
+    /// The position that a new slot is about.
+    #[prop(default = 1)]
+    position: u16,
 ) -> impl IntoView {
     let own = own_text(text);
-    let slot = Memo::new(move |_| serde_json::from_str(&own.get()).unwrap_or_else(|_| empty_slot(1)));
+    let slot = Memo::new(move |_| serde_json::from_str(&own.get()).unwrap_or_else(|_| empty_slot(position)));
     let change = move |edit: &dyn Fn(&mut BreakerSlot)| {
         let mut now = slot.get_untracked();
         edit(&mut now);

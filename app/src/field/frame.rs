@@ -1,0 +1,223 @@
+//! What stands around every field screen: the way back, where I am, what is only on this phone, undo.
+
+use leptos::prelude::*;
+use leptos::task::spawn_local;
+use setdown_types::ids::SiteId;
+
+use super::address;
+use super::on_site::{OnSite, SiteState};
+use crate::device::{self, Device, Opening, SyncState, SyncStatus};
+use crate::parts::{answer::shown, preferences};
+use crate::words::{filled, question_title, word};
+
+thread_local! {
+    /// The last thing said: it outlives the screen that said it, because saving moves on to the next one.
+    static SAID: ArcRwSignal<String> = ArcRwSignal::new(String::new());
+}
+
+/// Says something on the strip of this and the next screen.
+pub fn say(text: impl Into<String>) {
+    SAID.with(|said| said.set(text.into()));
+}
+
+fn said() -> String {
+    SAID.with(Clone::clone).get()
+}
+
+/// Shows `screen` once the store is open, and says why where it does not open.
+pub fn with_device(screen: impl Fn(Device) -> AnyView + Send + Sync + 'static) -> impl IntoView {
+    let opening = device::opened();
+    move || match opening.get() {
+        Opening::Underway => view! { <p class="starting">{word("field.opening")}</p> }.into_any(),
+        Opening::Failed(error) => view! {
+            <main class="screen stack">
+                <h1>{word("field.no_store")}</h1>
+                <p class="notice error">{error.to_string()}</p>
+            </main>
+        }
+        .into_any(),
+        Opening::Open(device) => screen(device),
+    }
+}
+
+/// Shows `screen` of the site that the address names, once it is loaded; a new version of the site does not rebuild it.
+pub fn with_site(screen: impl Fn(OnSite) -> AnyView + Clone + Send + Sync + 'static) -> impl IntoView {
+    let parameters = crate::use_route_parameters().get_untracked();
+    let id = parameters.get("site").and_then(|text| SiteId::parse(text));
+    with_device(move |device| {
+        let Some(id) = id else {
+            return NoSite().into_any();
+        };
+        let on_site = OnSite::new(device, id);
+        let kind = Memo::new(move |_| on_site.state.get().kind());
+        let screen = screen.clone();
+        view! {
+            {move || {
+                kind.track();
+                match on_site.state.get_untracked() {
+                    SiteState::Loading => view! { <p class="starting">{word("field.opening")}</p> }.into_any(),
+                    SiteState::NotHere => NoSite().into_any(),
+                    SiteState::NoSheet => view! { <NoSheet on_site/> }.into_any(),
+                    SiteState::Ready(_) => screen(on_site),
+                }
+            }}
+        }
+        .into_any()
+    })
+}
+
+#[component]
+fn NoSite() -> impl IntoView {
+    view! {
+        <main class="screen stack">
+            <h1>{word("field.no_site")}</h1>
+            <p>{word("field.no_site_help")}</p>
+            <a class="button primary" href="/field">{word("field.all_sites")}</a>
+        </main>
+    }
+}
+
+#[component]
+fn NoSheet(on_site: OnSite) -> impl IntoView {
+    view! {
+        <FieldFrame device=on_site.device on_site=Some(on_site) back="/field".to_owned() title=on_site.name()>
+            <h1>{on_site.name()}</h1>
+            <p class="notice">{word("field.no_sheet")}</p>
+            <button type="button" class="button primary" on:click=move |_| on_site.device.sync_now()>
+                {word("field.try_now")}
+            </button>
+            <a class="button" href=address::notes(on_site.id)>{word("field.notes")}</a>
+        </FieldFrame>
+    }
+}
+
+/// A field screen: top bar, strip, what the screen shows, and its own bar at the thumb.
+#[component]
+pub fn FieldFrame(
+    /// The store.
+    device: Device,
+    /// The site, where the screen has one: for undo.
+    #[prop(default = None)]
+    on_site: Option<OnSite>,
+    /// Where back leads.
+    back: String,
+    /// Where I am, short.
+    #[prop(into)]
+    title: Signal<String>,
+    /// Where in the walk, where that is known.
+    #[prop(optional, into)]
+    position: Signal<String>,
+    /// The bar at the thumb.
+    #[prop(optional, into)]
+    bottom: Option<ViewFn>,
+    /// What the screen shows.
+    children: Children,
+) -> impl IntoView {
+    view! {
+        <div class="field-screen">
+            <header class="bar top field-top">
+                <a class="button back" href=back aria-label=word("field.back")>
+                    <svg viewBox="0 0 20 20" aria-hidden="true" class="glyph"><path d="M13 2L5 10L13 18"/></svg>
+                </a>
+                <span class="where">{move || title.get()}</span>
+                <span class="position number">{move || position.get()}</span>
+            </header>
+            <Strip device on_site/>
+            <main class="screen stack field-main">{children()}</main>
+            {bottom.map(|bottom| view! { <div class="bar bottom field-bottom">{bottom.run()}</div> })}
+        </div>
+    }
+}
+
+/// Saved and sent: what was said last, how many entries are only on this phone and how old the oldest is, and undo.
+#[component]
+fn Strip(device: Device, on_site: Option<OnSite>) -> impl IntoView {
+    let status = device.status();
+    let busy = RwSignal::new(false);
+    let undo = move |site: OnSite| {
+        busy.set(true);
+        spawn_local(async move {
+            let text = match device.undo_last(site.id).await {
+                Ok(undone) => {
+                    let question = question_title(&undone.question);
+                    match &undone.restored {
+                        Some(value) => {
+                            let value = shown(&undone.question, value, preferences::preferences().system.get_untracked());
+                            filled("strip.restored", &[("question", &question), ("value", &value)])
+                        }
+                        None => filled("strip.taken_back", &[("question", &question)]),
+                    }
+                }
+                Err(error) => error.to_string(),
+            };
+            say(text);
+            let _ = busy.try_set(false);
+        });
+    };
+    view! {
+        <div class="strip">
+            <div class="strip-words">
+                <p class="strip-said" role="status">{said}</p>
+                <p class="strip-state number">{move || status.with(state_text)}</p>
+            </div>
+            {on_site.map(|site| view! {
+                <button type="button" class="button undo" prop:disabled=move || busy.get() on:click=move |_| undo(site)>
+                    {word("strip.undo")}
+                </button>
+            })}
+        </div>
+        {move || status.with(trouble).map(|(text, href)| view! {
+            <div class="notice strip-trouble">
+                <p>{text}</p>
+                {href.map(|(href, label)| view! { <a class="button" href=href>{label}</a> })}
+            </div>
+        })}
+    }
+}
+
+/// "3 only on this phone, oldest 12 min" or "Everything is sent".
+pub fn state_text(status: &SyncStatus) -> String {
+    let mut parts = Vec::new();
+    if status.unsent > 0 {
+        let age = age_text(status.oldest_unsent_minutes.unwrap_or(0));
+        parts.push(filled("strip.unsent", &[("count", &status.unsent.to_string()), ("age", &age)]));
+    }
+    if status.photos_unsent > 0 {
+        parts.push(filled("strip.photos", &[("count", &status.photos_unsent.to_string())]));
+    }
+    if status.held > 0 {
+        parts.push(filled("strip.held", &[("count", &status.held.to_string())]));
+    }
+    if parts.is_empty() {
+        parts.push(word("strip.all_sent"));
+    }
+    match status.state {
+        SyncState::Syncing => parts.push(word("strip.sending")),
+        SyncState::Offline => parts.push(word("strip.offline")),
+        _ => {}
+    }
+    parts.join(", ")
+}
+
+/// Minutes as a short age.
+pub fn age_text(minutes: u64) -> String {
+    match minutes {
+        0 => word("age.now"),
+        1..=119 => filled("age.minutes", &[("count", &minutes.to_string())]),
+        120..=2879 => filled("age.hours", &[("count", &(minutes / 60).to_string())]),
+        _ => filled("age.days", &[("count", &(minutes / 1440).to_string())]),
+    }
+}
+
+/// What must be said about sending, with where to go.
+fn trouble(status: &SyncStatus) -> Option<(String, Option<(&'static str, String)>)> {
+    let plain = |text: String| Some((text, None));
+    match &status.state {
+        SyncState::SignInNeeded => Some((word("strip.sign_in"), Some(("/sign-in", word("field.sign_in"))))),
+        SyncState::UpdateNeeded => plain(word("strip.update_needed")),
+        SyncState::Error(text) => plain(text.clone()),
+        _ if status.refused > 0 => plain(filled("strip.refused", &[("count", &status.refused.to_string())])),
+        _ if status.wiped => plain(word("strip.wiped")),
+        _ => status.note.clone().map(|note| (note, None)),
+    }
+}

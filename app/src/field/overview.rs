@@ -1,0 +1,150 @@
+//! One site at a glance: the hold point worked towards, the worst check, what to do next.
+
+use std::sync::Arc;
+
+use leptos::prelude::*;
+use setdown_rules::Assessment;
+use setdown_rules::frame::result::{HoldPointResult, HoldState, NeedState};
+use setdown_types::site::StreamState;
+
+use super::address;
+use super::frame::{FieldFrame, with_site};
+use super::on_site::{Assessed, OnSite};
+use crate::parts::{CautionList, GapMark, ReadinessTape, preferences};
+use crate::words::{Wording, check_title, filled, question_title, subject_name, word};
+
+/// The site's overview.
+#[component]
+pub fn Overview() -> impl IntoView {
+    with_site(|on_site| view! { <Glance on_site/> }.into_any())
+}
+
+#[component]
+fn Glance(on_site: OnSite) -> impl IntoView {
+    let bottom = move || {
+        let target = move || on_site.assessed().map_or_else(|| address::walk(on_site.id), |now| continue_at(on_site, &now));
+        view! {
+            <a class="button" href=address::walk(on_site.id)>{word("overview.whole_walk")}</a>
+            <a class="button primary grow" href=target>{word("overview.go_on")}</a>
+        }
+        .into_any()
+    };
+    view! {
+        <FieldFrame device=on_site.device on_site=Some(on_site) back="/field".to_owned()
+            title=Signal::derive(move || on_site.name()) bottom=bottom>
+            <h1>{move || on_site.name()}</h1>
+            {move || on_site.assessed().map(|now| glance(on_site, &now))}
+        </FieldFrame>
+    }
+}
+
+/// The first question that is still wanted, in walking order.
+fn continue_at(on_site: OnSite, now: &Assessed) -> String {
+    now.stops
+        .iter()
+        .find(|stop| !stop.optional && stop.state == NeedState::Missing)
+        .map_or_else(|| address::walk(on_site.id), |stop| address::ask(on_site.id, &stop.stream))
+}
+
+fn glance(on_site: OnSite, now: &Arc<Assessed>) -> AnyView {
+    let assessment = now.assessment();
+    let to_check = Callback::new(move |key: String| address::check(on_site.id, &key));
+    let current = assessment.current().cloned();
+    let others: Vec<HoldPointResult> = assessment
+        .hold_points
+        .iter()
+        .filter(|point| Some(point.hold_point) != current.as_ref().map(|current| current.hold_point))
+        .cloned()
+        .collect();
+    let disagreeing = now
+        .site
+        .streams()
+        .values()
+        .filter(|stream| matches!(stream.state, StreamState::Conflict { .. }))
+        .count();
+    let worst = current.as_ref().and_then(|point| worst(on_site, now, point));
+    let tape = current.map(|point| view! { <ReadinessTape point assessment=Arc::clone(&assessment) address=to_check/> });
+    let all = assessment.clone();
+    view! {
+        {tape}
+        {worst}
+        {next(on_site, now, &assessment)}
+        <nav class="links" aria-label=word("overview.more")>
+            <a class="button" href=address::checks(on_site.id)>{word("overview.checks")}</a>
+            <a class="button" href=address::tasks(on_site.id)>{word("overview.tasks")}</a>
+            <a class="button" href=address::notes(on_site.id)>{word("field.notes")}</a>
+            <a class="button" href=address::history(on_site.id)>{word("field.history")}</a>
+            {(disagreeing > 0).then(|| view! {
+                <a class="button" href=address::disagreements(on_site.id)>
+                    {filled("overview.disagreements", &[("count", &disagreeing.to_string())])}
+                </a>
+            })}
+        </nav>
+        <details class="fold">
+            <summary>{word("overview.other_hold_points")}</summary>
+            <div class="stack">
+                {others
+                    .into_iter()
+                    .map(|point| view! { <ReadinessTape point assessment=Arc::clone(&all) address=to_check/> })
+                    .collect_view()}
+            </div>
+        </details>
+    }
+    .into_any()
+}
+
+/// The check that holds the hold point up most, with its reason and caution.
+fn worst(on_site: OnSite, now: &Assessed, point: &HoldPointResult) -> Option<AnyView> {
+    let check = now.check(point.worst.as_deref()?)?;
+    let wording = Wording::new(preferences::system(), &now.site);
+    let stopped = point.state == HoldState::Stopped;
+    let cautions = check.cautions.clone();
+    Some(
+        view! {
+            <section class="card worst" class:stopped=stopped aria-label=word("overview.worst")>
+                <h2>{word("overview.worst")}</h2>
+                <a class="worst-link" href=address::check(on_site.id, &check.key)>
+                    <GapMark outcome=check.outcome/>
+                    <span>{check_title(&check.key)}</span>
+                </a>
+                <p>{wording.line(&check.reason)}</p>
+                <CautionList keys=cautions/>
+            </section>
+        }
+        .into_any(),
+    )
+}
+
+/// The three measurements that move the outcome most, for this person.
+fn next(on_site: OnSite, now: &Assessed, assessment: &Assessment) -> AnyView {
+    let rows: Vec<AnyView> = assessment
+        .next
+        .iter()
+        .filter(|next| now.stop(&next.stream).is_some())
+        .take(3)
+        .map(|next| {
+            let about = subject_name(&now.site, next.stream.subject);
+            // At least a minute: what people plan in.
+            let minutes = filled("overview.minutes", &[("count", &format!("{:.0}", next.minutes.max(1.0)))]);
+            view! {
+                <li>
+                    <a class="line-link" href=address::ask(on_site.id, &next.stream)>
+                        <span class="line-title">{question_title(&next.stream.question)}</span>
+                        <span class="quiet number">{format!("{about}, {minutes}")}</span>
+                    </a>
+                </li>
+            }
+            .into_any()
+        })
+        .collect();
+    if rows.is_empty() {
+        return view! { <p>{word("overview.nothing_next")}</p> }.into_any();
+    }
+    view! {
+        <section>
+            <h2>{word("overview.next")}</h2>
+            <ol class="plain">{rows}</ol>
+        </section>
+    }
+    .into_any()
+}

@@ -1,0 +1,173 @@
+//! The walk: every question in the order the feet go, and the things found on the way.
+
+use leptos::prelude::*;
+use setdown_rules::frame::result::NeedState;
+use setdown_rules::frame::walk::Stop;
+use setdown_types::question::{self, Station};
+use setdown_types::subject::{Subject, SubjectKind};
+
+use super::address;
+use super::frame::{FieldFrame, with_site};
+use super::on_site::{Assessed, OnSite};
+use super::things::AddThing;
+use crate::parts::working::capital;
+use crate::parts::{answer, preferences};
+use crate::words::{filled, question_title, subject_name, word};
+
+/// The key of a station, for words.
+pub const fn station_key(station: Station) -> &'static str {
+    match station {
+        Station::Start => "start",
+        Station::Street => "street",
+        Station::Way => "way",
+        Station::Lift => "lift",
+        Station::Spot => "spot",
+        Station::Base => "base",
+        Station::Power => "power",
+        Station::Water => "water",
+        Station::Entry => "entry",
+        Station::Papers => "papers",
+        Station::Day => "day",
+    }
+}
+
+/// The whole walk.
+#[component]
+pub fn Walk() -> impl IntoView {
+    with_site(|on_site| view! { <Stations on_site/> }.into_any())
+}
+
+#[component]
+fn Stations(on_site: OnSite) -> impl IntoView {
+    let blocks = move || {
+        let now = on_site.assessed()?;
+        let first_open = now.stops.iter().find(|stop| wanted(stop)).map(|stop| stop.station);
+        Some(
+            Station::ALL
+                .into_iter()
+                .filter_map(|station| block(on_site, &now, station, first_open))
+                .collect_view(),
+        )
+    };
+    let counts = move || {
+        let now = on_site.assessed()?;
+        let asked = now.stops.iter().filter(|stop| !stop.optional).count();
+        let left = now.stops.iter().filter(|stop| wanted(stop)).count();
+        Some(filled("walk.counts", &[("answered", &(asked - left).to_string()), ("asked", &asked.to_string())]))
+    };
+    view! {
+        <FieldFrame device=on_site.device on_site=Some(on_site) back=address::site(on_site.id)
+            title=Signal::derive(move || on_site.name())>
+            <h1>{word("walk.title")}</h1>
+            <p class="quiet number">{counts}</p>
+            {blocks}
+        </FieldFrame>
+    }
+}
+
+/// Whether a stop still waits for an answer that some check needs.
+pub fn wanted(stop: &Stop) -> bool {
+    !stop.optional && !matches!(stop.state, NeedState::Answered | NeedState::Disputed)
+}
+
+/// Kinds of thing that are added at a station.
+fn kinds_of(station: Station) -> Vec<SubjectKind> {
+    SubjectKind::ADDED
+        .into_iter()
+        .filter(|kind| {
+            kind.present_question().and_then(question::find).is_some_and(|row| row.station == station)
+        })
+        .collect()
+}
+
+fn block(on_site: OnSite, now: &Assessed, station: Station, first_open: Option<Station>) -> Option<AnyView> {
+    let stops: Vec<&Stop> = now.stops.iter().filter(|stop| stop.station == station).collect();
+    let kinds: Vec<SubjectKind> = if stops.is_empty() { Vec::new() } else { kinds_of(station) };
+    if stops.is_empty() && kinds.is_empty() {
+        return None;
+    }
+    let left = stops.iter().filter(|stop| wanted(stop)).count();
+    let state = if left == 0 {
+        word("walk.station_done")
+    } else {
+        filled("walk.station_left", &[("count", &left.to_string())])
+    };
+    let site_rows = stops
+        .iter()
+        .filter(|stop| stop.stream.subject == Subject::SITE)
+        .map(|stop| row(on_site, now, stop))
+        .collect_view();
+    let things = kinds.into_iter().map(|kind| things(on_site, now, kind, &stops)).collect_view();
+    Some(
+        view! {
+            <details class="fold station" open=first_open == Some(station)>
+                <summary>
+                    <span>{word(&format!("station.{}", station_key(station)))}</span>
+                    <span class="badge number">{state}</span>
+                </summary>
+                <ul class="plain">{site_rows}</ul>
+                {things}
+            </details>
+        }
+        .into_any(),
+    )
+}
+
+/// The things of one kind with their questions, and a button to add one.
+fn things(on_site: OnSite, now: &Assessed, kind: SubjectKind, stops: &[&Stop]) -> AnyView {
+    let blocks = now
+        .site
+        .subjects(kind)
+        .iter()
+        .map(|subject| {
+            let rows = stops
+                .iter()
+                .filter(|stop| stop.stream.subject == *subject)
+                .map(|stop| row(on_site, now, stop))
+                .collect_view();
+            let name = capital(&subject_name(&now.site, *subject));
+            let rename = kind.present_question().map(|question| {
+                let stream = setdown_types::site::StreamKey::new(*subject, question);
+                view! { <a class="quiet-link" href=address::ask(on_site.id, &stream)>{word("walk.rename")}</a> }
+            });
+            view! {
+                <section class="thing">
+                    <h3 class="thing-head"><span>{name}</span> {rename}</h3>
+                    <ul class="plain">{rows}</ul>
+                </section>
+            }
+        })
+        .collect_view();
+    view! {
+        <div class="things">
+            {blocks}
+            <AddThing on_site kind/>
+        </div>
+    }
+    .into_any()
+}
+
+fn row(on_site: OnSite, now: &Assessed, stop: &Stop) -> AnyView {
+    let key = &stop.stream.question;
+    let value = now
+        .site
+        .stream(stop.stream.subject, key)
+        .and_then(|stream| stream.leading())
+        .and_then(|head| head.value.as_ref())
+        .map(|value| answer::shown(key, value, preferences::system()));
+    let text = match (stop.state, value) {
+        (NeedState::Answered, Some(value)) => value,
+        (NeedState::Disputed, Some(value)) => format!("{value} ({})", word("need.disputed")),
+        (NeedState::Missing, _) if stop.optional => word("walk.if_you_can"),
+        (state, _) => word(&format!("need.{}", super::check::need_key(state))),
+    };
+    view! {
+        <li>
+            <a class="line-link" class:wanted=wanted(stop) href=address::ask(on_site.id, &stop.stream)>
+                <span class="line-title">{question_title(key)}</span>
+                <span class="number answer">{text}</span>
+            </a>
+        </li>
+    }
+    .into_any()
+}
