@@ -11,7 +11,7 @@ use crate::subject::{Subject, SubjectKind};
 use crate::value::Value;
 
 /// One question about one thing.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub struct StreamKey {
     /// What is asked about.
     pub subject: Subject,

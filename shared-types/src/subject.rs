@@ -5,7 +5,7 @@ use serde::{Deserialize, Serialize};
 use crate::ids::SubjectId;
 
 /// The kinds of thing a survey finds.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum SubjectKind {
     /// The site as a whole; there is one, with the nil id.
@@ -34,7 +34,7 @@ pub enum SubjectKind {
 }
 
 /// One thing on a site. Its random id is its name; "opening 2" is only how a screen says it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub struct Subject {
     /// What it is.
     pub kind: SubjectKind,

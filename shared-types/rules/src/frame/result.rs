@@ -151,7 +151,7 @@ impl From<Source> for Cited {
 }
 
 /// How a question that a check read stands.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum NeedState {
     /// Answered.
