@@ -1,4 +1,6 @@
 //! The test harness: a browser, a server that can be stopped, and what the journeys and API tests share.
 
 pub mod browser;
+pub mod clients;
 pub mod running_server;
+pub mod server;

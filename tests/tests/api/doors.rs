@@ -1,0 +1,207 @@
+//! Signing in and out, invitations, pokes, and the office's calls.
+
+use std::time::Duration;
+
+use futures::StreamExt;
+use reqwest::StatusCode;
+use serde_json::json;
+use setdown_server::demo::PASSWORD;
+use setdown_tests::clients::{answered, seq};
+use setdown_tests::server::{BOTH, World};
+
+#[tokio::test(flavor = "multi_thread")]
+async fn wrong_passwords_cost_more_and_more_time() {
+    for database in BOTH {
+        let world = World::start(database).await;
+        let http = reqwest::Client::new();
+        let attempt = |name: &str, password: &str| {
+            http.post(world.at("/api/sign-in"))
+                .json(&json!({ "sign_in": name, "password": password }))
+        };
+        for _ in 0..5 {
+            let (status, _) = answered(attempt("Valley-Office", "wrong")).await;
+            assert_eq!(status, StatusCode::UNAUTHORIZED);
+        }
+        let answer = attempt("valley-office", PASSWORD).send().await.unwrap();
+        assert_eq!(answer.status(), StatusCode::TOO_MANY_REQUESTS);
+        assert!(answer.headers().contains_key("retry-after"));
+        assert_eq!(
+            answered(attempt("coast-office", PASSWORD)).await.0,
+            StatusCode::OK
+        );
+        tokio::time::sleep(Duration::from_millis(1100)).await;
+        assert_eq!(
+            answered(attempt("valley-office", PASSWORD)).await.0,
+            StatusCode::OK
+        );
+        assert_eq!(
+            answered(attempt("nobody", PASSWORD)).await.0,
+            StatusCode::UNAUTHORIZED
+        );
+    }
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn cookies_are_closed_to_scripts_and_end_with_signing_out() {
+    for database in BOTH {
+        let world = World::start(database).await;
+        let answer = reqwest::Client::new()
+            .post(world.at("/api/sign-in"))
+            .json(&json!({ "sign_in": "valley-office", "password": PASSWORD }))
+            .send()
+            .await
+            .unwrap();
+        let cookie = answer.headers()["set-cookie"].to_str().unwrap().to_owned();
+        assert!(
+            cookie.contains("HttpOnly") && cookie.contains("SameSite=Lax"),
+            "{cookie}"
+        );
+        let token = cookie.split(';').next().unwrap().to_owned();
+        let session = || {
+            reqwest::Client::new()
+                .get(world.at("/api/sync/session"))
+                .header("cookie", &token)
+        };
+        assert_eq!(answered(session()).await.0, StatusCode::OK);
+        let out = reqwest::Client::new()
+            .post(world.at("/api/sign-out"))
+            .header("cookie", &token)
+            .json(&json!({}));
+        assert_eq!(answered(out).await.0, StatusCode::OK);
+        assert_eq!(answered(session()).await.0, StatusCode::UNAUTHORIZED);
+    }
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn an_invitation_opens_until_it_is_revoked() {
+    for database in BOTH {
+        let world = World::start(database).await;
+        let office = world.as_office().await;
+        let site = office.site().await;
+        let (status, made) = office
+            .post(
+                "/api/office/invite",
+                &json!({ "site": site, "name": "the owner" }),
+            )
+            .await;
+        assert_eq!(status, StatusCode::OK, "{made}");
+        let token = made["link"]
+            .as_str()
+            .unwrap()
+            .rsplit('#')
+            .next()
+            .unwrap()
+            .to_owned();
+        let open = || {
+            reqwest::Client::new()
+                .post(world.at("/api/invitation/open"))
+                .json(&json!({ "token": token }))
+        };
+        let answer = open().send().await.unwrap();
+        assert_eq!(answer.status(), StatusCode::OK);
+        let cookie = answer.headers()["set-cookie"]
+            .to_str()
+            .unwrap()
+            .split(';')
+            .next()
+            .unwrap()
+            .to_owned();
+        let revoke = json!({ "site": site, "invitation": made["id"] });
+        assert_eq!(
+            office
+                .post("/api/office/revoke-invitation", &revoke)
+                .await
+                .0,
+            StatusCode::OK
+        );
+        let session = reqwest::Client::new()
+            .get(world.at("/api/sync/session"))
+            .header("cookie", cookie);
+        assert_eq!(answered(session).await.0, StatusCode::UNAUTHORIZED);
+        assert_eq!(answered(open()).await.0, StatusCode::UNAUTHORIZED);
+    }
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_push_pokes_those_who_may_see_the_site_and_the_stop_ends_listening() {
+    for database in BOTH {
+        let world = World::start(database).await;
+        let coordinator = world.as_coordinator().await;
+        let homeowner = world.as_homeowner().await;
+        let stranger = world.as_stranger(setdown_types::party::Role::Office).await;
+        let site = homeowner.site().await;
+        let listen = |client: &setdown_tests::clients::Client| {
+            client.request(reqwest::Method::GET, "/api/events").send()
+        };
+        let mut near = listen(&homeowner).await.unwrap().bytes_stream();
+        let mut far = listen(&stranger).await.unwrap().bytes_stream();
+        near.next().await.unwrap().unwrap();
+        far.next().await.unwrap().unwrap();
+        seq(&coordinator.push_one(&coordinator.reading(site)).await);
+        let poke = tokio::time::timeout(Duration::from_secs(5), near.next())
+            .await
+            .unwrap()
+            .unwrap()
+            .unwrap();
+        let text = String::from_utf8(poke.to_vec()).unwrap();
+        assert!(
+            text.contains("event: poke") && text.contains(&site.to_string()),
+            "{text}"
+        );
+        let heard = tokio::time::timeout(Duration::from_millis(400), far.next()).await;
+        assert!(heard.is_err(), "another dealer hears nothing");
+        world.state.events.stop();
+        let end = tokio::time::timeout(Duration::from_secs(5), near.next())
+            .await
+            .unwrap();
+        assert!(end.is_none(), "listening ends with the server");
+    }
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn the_office_makes_sites_reads_them_and_sees_its_table_follow() {
+    for database in BOTH {
+        let world = World::start(database).await;
+        let office = world.as_office().await;
+        let (status, catalogue) = office.post("/api/office/catalogue", &json!({})).await;
+        assert_eq!(status, StatusCode::OK, "{catalogue}");
+        let contact = json!({ "party": "homeowner", "name": "the owner", "phone": "", "email": "",
+            "address": "end of the lane", "access_code": "7" });
+        let input = json!({ "input": { "name": "100% new_site", "time_zone": "America/Denver",
+            "spa": catalogue["spas"][0]["digest"], "practice": catalogue["practices"][0]["digest"],
+            "contacts": [contact] } });
+        let (status, site) = office.post("/api/office/new-site", &input).await;
+        assert_eq!(status, StatusCode::OK, "{site}");
+        let (status, view) = office
+            .post("/api/office/site", &json!({ "site": site }))
+            .await;
+        assert_eq!(status, StatusCode::OK, "{view}");
+        assert_eq!(view["last_seq"], 2);
+        assert_eq!(view["contacts"][0]["access_code"], "7");
+        let erase = json!({ "site": site, "id": view["contacts"][0]["id"] });
+        assert_eq!(
+            office.post("/api/office/erase-contact", &erase).await.0,
+            StatusCode::OK
+        );
+        let search = |text: &str| json!({ "query": { "search": text, "state": null, "order": "score", "descending": true, "page": 0 } });
+        let (_, found) = office.post("/api/office/sites", &search("100% NEW_")).await;
+        assert_eq!(found["total"], 1, "{found}");
+        assert_eq!(found["rows"][0]["summary"]["hold_point"], "order");
+        let (_, none) = office.post("/api/office/sites", &search("100%_new")).await;
+        assert_eq!(none["total"], 0);
+        let point = &view["assessment"]["hold_points"][0];
+        let sign = |digest: &serde_json::Value| json!({ "sign": { "site": site, "hold_point": "order", "digest": digest, "name": "me" } });
+        let (status, refused) = office
+            .post("/api/office/sign", &sign(&point["digest"]))
+            .await;
+        assert_eq!(status, StatusCode::CONFLICT);
+        assert_eq!(refused["type"], "/problems/not-ready");
+        let (_, changed) = office.post("/api/office/sign", &sign(&json!("0"))).await;
+        assert_eq!(changed["type"], "/problems/changed-since");
+        let bad = json!({ "input": { "name": "x", "time_zone": "Moon/Crater", "spa": "", "practice": "", "contacts": [] } });
+        assert_eq!(
+            office.post("/api/office/new-site", &bad).await.0,
+            StatusCode::BAD_REQUEST
+        );
+    }
+}

@@ -1,0 +1,102 @@
+//! The program stopped at any moment: killed in the middle of pushes, and told to stop while listened to.
+
+use std::time::Duration;
+
+use futures::StreamExt;
+use setdown_server::demo::DEALERS;
+use setdown_tests::clients::Client;
+use setdown_tests::server::{BOTH, Program, database, free_port};
+use setdown_types::entry::Entry;
+use setdown_types::party::Role;
+use setdown_types::wire::{Pushed, Verdict};
+
+#[tokio::test(flavor = "multi_thread")]
+async fn nothing_acknowledged_is_lost_when_the_server_is_killed_in_the_middle_of_pushes() {
+    for kind in BOTH {
+        let folder = tempfile::tempdir().unwrap();
+        let url = database(kind, folder.path()).await;
+        let port = free_port();
+        let program = Program::serve(folder.path(), &url, port);
+        let base = format!("http://{}", program.address);
+        let client = Client::sign_in(&base, &DEALERS[0].sign_in(Role::Coordinator)).await;
+        let site = client.site().await;
+        let before = client.pull(site, 0).await.last_seq;
+        let pushes: Vec<Vec<String>> = (0..400)
+            .map(|_| {
+                (0..5)
+                    .map(|_| client.reading(site).to_json().unwrap())
+                    .collect()
+            })
+            .collect();
+        let killer = tokio::spawn(async move {
+            tokio::time::sleep(Duration::from_millis(400)).await;
+            program.kill();
+        });
+        let (mut acknowledged, mut cut) = (Vec::new(), None);
+        for (place, raws) in pushes.iter().enumerate() {
+            let answer = match client.push_body(raws).send().await {
+                Ok(answer) => answer.json::<Pushed>().await,
+                Err(error) => Err(error),
+            };
+            match answer {
+                Ok(pushed) => {
+                    acknowledged.extend(pushed.verdicts.into_iter().map(|verdict| verdict.id))
+                }
+                Err(_) => {
+                    cut = Some(place);
+                    break;
+                }
+            }
+        }
+        killer.await.unwrap();
+        let cut = cut.expect("the kill came while pushing");
+        assert!(
+            !acknowledged.is_empty(),
+            "the kill came after the first answer"
+        );
+        let program = Program::serve(folder.path(), &url, port);
+        let (mut held, mut after) = (Vec::new(), before);
+        loop {
+            let page = client.pull(site, after).await;
+            for pulled in &page.entries {
+                after += 1;
+                assert_eq!(pulled.acceptance.seq, after, "no gap");
+                held.push(Entry::from_json(pulled.raw.get()).unwrap().id);
+            }
+            if !page.more {
+                break;
+            }
+        }
+        assert!(acknowledged.iter().all(|id| held.contains(id)), "{kind:?}");
+        assert_eq!(held.len() % 5, 0, "a push is taken whole or not at all");
+        let retried = client.push_raw(&pushes[cut]).await;
+        assert!(
+            retried
+                .iter()
+                .all(|verdict| matches!(verdict, Verdict::Accepted(_) | Verdict::Duplicate(_)))
+        );
+        drop(program);
+    }
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_stop_that_was_asked_for_ends_listening_and_the_program() {
+    let kind = setdown_tests::server::Kind::Sqlite;
+    let folder = tempfile::tempdir().unwrap();
+    let url = database(kind, folder.path()).await;
+    let program = Program::serve(folder.path(), &url, free_port());
+    let base = format!("http://{}", program.address);
+    let client = Client::sign_in(&base, &DEALERS[0].sign_in(Role::Office)).await;
+    let answer = client
+        .request(reqwest::Method::GET, "/api/events")
+        .send()
+        .await
+        .unwrap();
+    let mut events = answer.bytes_stream();
+    events.next().await.unwrap().unwrap();
+    let ended = tokio::task::spawn_blocking(move || program.terminate());
+    assert!(events.next().await.is_none(), "the stream ends in order");
+    drop((events, client));
+    let (took, well) = ended.await.unwrap();
+    assert!(well && took < Duration::from_secs(9), "{took:?}");
+}
