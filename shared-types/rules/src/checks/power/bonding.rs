@@ -12,7 +12,7 @@ use crate::tables::{Source, Status, nec};
 
 /// The exemption's conditions one by one: listed self-contained, for above-ground use, not indoor only, installed as the
 /// maker says on or above grade, rim at least 28 in above every surface within 30 in. A raised deck or a vault defeats
-/// it. Otherwise a ring, decided by an electrician before any pour. Source: NEC 680.42(B), 680.26.
+/// it, and it is for outdoors. Otherwise a ring, decided by an electrician before any pour. Source: NEC 680.42(B), 680.26.
 pub fn bonding(context: &Context<'_>) {
     super::cautions(context);
     context.caution("caution.power_bonding");
@@ -31,7 +31,7 @@ pub fn bonding(context: &Context<'_>) {
         ("power.bonding.not_indoor_only", Some(!listing.indoor_only)),
         (
             "power.bonding.on_grade",
-            placing.map(|placing| matches!(placing, Placing::OnGrade | Placing::Indoors)),
+            placing.map(|placing| placing == Placing::OnGrade),
         ),
         ("power.bonding.per_maker", per_maker),
     ];

@@ -40,7 +40,7 @@ impl Room {
     pub fn of(schedule: &BTreeMap<u16, SlotHolds>) -> Self {
         let empty = |position: u16| schedule.get(&position) == Some(&SlotHolds::Space);
         let mut pairs = 0;
-        for (&start, _) in schedule {
+        for &start in schedule.keys() {
             let begins = empty(start) && !start.checked_sub(2).is_some_and(empty);
             if !begins {
                 continue;

@@ -290,7 +290,7 @@ fn each_condition_of_the_exemption_counts() {
         "power.bonding",
         Outcome::Short,
     );
-    for placing in ["raised_deck", "vault", "partly_recessed"] {
+    for placing in ["raised_deck", "vault", "partly_recessed", "indoors"] {
         let site = on_grade("0 in")
             .choice("site", "base.placing", placing)
             .yes("site", "bonding.ring_planned", true);
