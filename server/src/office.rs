@@ -470,7 +470,7 @@ fn may_sign(point: &HoldPointResult, digest: &str) -> Result<(), OfficeError> {
 
 /// The link that opens an invitation; the token stands behind `#`, which browsers never send.
 pub fn invitation_link(address: &str, secret: &str) -> String {
-    format!("{address}/home/open#{secret}")
+    format!("{address}/home#{secret}")
 }
 
 const fn written(entry: EntryId, acceptance: Acceptance) -> Written {

@@ -42,6 +42,11 @@ pub struct World {
 impl World {
     /// Starts a server with the demo.
     pub async fn start(kind: Kind) -> Self {
+        Self::start_with(kind, 0).await
+    }
+
+    /// Starts a server with the demo and `extra` more sites for the valley dealer.
+    pub async fn start_with(kind: Kind, extra: u32) -> Self {
         let folder = tempfile::tempdir().expect("a temporary folder");
         let settings = DataSettings {
             database_url: Some(database(kind, folder.path()).await),
@@ -54,7 +59,12 @@ impl World {
         let state = AppState::open_data(&settings, &format!("http://{address}"))
             .await
             .expect("the store opens");
-        let seeded = demo::seed(&state, 0).await.expect("the demo goes in");
+        let wanted = match kind {
+            Kind::Sqlite => setdown_server::store::Database::Sqlite,
+            Kind::Postgres => setdown_server::store::Database::Postgres,
+        };
+        assert_eq!(state.store.database(), wanted);
+        let seeded = demo::seed(&state, extra).await.expect("the demo goes in");
         let link = seeded.invitation.expect("an invitation");
         let router = api::routes(&state);
         tokio::spawn(async move { axum::serve(listener, router).await });

@@ -205,3 +205,44 @@ async fn the_office_makes_sites_reads_them_and_sees_its_table_follow() {
         );
     }
 }
+
+#[tokio::test(flavor = "multi_thread")]
+async fn the_table_of_two_thousand_sites_is_searched_ordered_and_paged_at_once() {
+    for database in BOTH {
+        let world = World::start_with(database, 2000).await;
+        let office = world.as_office().await;
+        let ask = |search: &str, order: &str, descending: bool, page: u32| {
+            json!({ "query": { "search": search, "state": null, "order": order,
+                "descending": descending, "page": page } })
+        };
+        let path = "/api/office/sites";
+        let (_, first) = office.post(path, &ask("seeded", "name", false, 0)).await;
+        assert_eq!(first["total"], 2000);
+        let rows = first["rows"].as_array().unwrap();
+        assert_eq!(rows.len(), 50);
+        assert_eq!(rows[0]["name"], "Seeded site 0001");
+        assert_eq!(rows[49]["name"], "Seeded site 0050");
+        let (_, last) = office.post(path, &ask("seeded", "name", false, 39)).await;
+        assert_eq!(last["rows"][49]["name"], "Seeded site 2000");
+        let (_, beyond) = office.post(path, &ask("seeded", "name", false, 40)).await;
+        assert_eq!(beyond["rows"].as_array().unwrap().len(), 0);
+        for order in [
+            "name",
+            "hold_point",
+            "state",
+            "score",
+            "waits_for",
+            "last_sync",
+        ] {
+            let begun = std::time::Instant::now();
+            let (status, page) = office.post(path, &ask("", order, true, 3)).await;
+            assert_eq!(status, StatusCode::OK, "{order}");
+            assert_eq!(page["total"], 2005, "{order}");
+            assert!(
+                begun.elapsed() < Duration::from_secs(2),
+                "{order} {:?}",
+                begun.elapsed()
+            );
+        }
+    }
+}

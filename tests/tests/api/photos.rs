@@ -16,7 +16,7 @@ fn picture(width: u32, height: u32) -> Vec<u8> {
     let mut bytes = Vec::new();
     DynamicImage::new_luma8(width, height)
         .write_to(&mut Cursor::new(&mut bytes), ImageFormat::Png)
-        .unwrap();
+        .expect("a picture");
     bytes
 }
 
