@@ -146,7 +146,7 @@ fn nobody_writes_for_somebody_else_or_somewhere_else() {
     let mut other = entry(10, &[]);
     other.author = PersonId(Uuid::from_u128(33));
     assert_eq!(push(&mut site, &other), Verdict::Refused(Refusal::NotYours));
-    let mut office = entry(10, &[]);
+    let mut office = entry(11, &[]);
     office.role = Role::Office;
     assert_eq!(
         push(&mut site, &office),
