@@ -399,4 +399,28 @@ pub const FIELDS: &[Field] = &[
         "36 in",
         "NEC 110.26, from memory",
     ),
+    // Water, entry and barrier.
+    field(
+        "fill_longest",
+        Dimension::Duration,
+        1440.0 * MINUTE,
+        "24 h",
+        PRACTICE,
+    ),
+    must_state(
+        "step_over_highest",
+        Dimension::Length,
+        30.0 * INCH,
+        "30 in",
+        "from memory; what people can step over decides",
+    ),
+    field(
+        "barrier_height",
+        Dimension::Length,
+        48.0 * INCH,
+        "48 in",
+        "ISPSC 305.2, 2015; local codes can ask for 60 in",
+    ),
+    // Before each hold point.
+    field("remeasure_days", Dimension::Count, 14.0, "14", PRACTICE),
 ];

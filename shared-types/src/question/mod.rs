@@ -13,6 +13,7 @@ use crate::quantity::Dimension;
 use crate::subject::SubjectKind;
 
 mod base;
+mod day;
 mod papers;
 mod power;
 mod reach;
@@ -239,13 +240,14 @@ impl Question {
 }
 
 /// The tables of all stations, in walking order.
-const TABLES: [&[Question]; 6] = [
+const TABLES: [&[Question]; 7] = [
     reach::QUESTIONS,
     spot::QUESTIONS,
     base::QUESTIONS,
     power::QUESTIONS,
     water::QUESTIONS,
     papers::QUESTIONS,
+    day::QUESTIONS,
 ];
 
 /// Every question, in walking order.

@@ -1,10 +1,16 @@
 //! The table of checks: one module per area, one file per check or close family.
 
 mod base;
+mod cover;
+mod entry;
+mod fact;
+mod permission;
 mod power;
 mod reach;
 mod spot;
+mod stage;
 mod vault;
+mod water;
 
 use crate::frame::spec::Check;
 
@@ -16,6 +22,11 @@ pub fn all() -> impl Iterator<Item = &'static Check> {
         base::CHECKS,
         vault::CHECKS,
         power::CHECKS,
+        water::CHECKS,
+        entry::CHECKS,
+        cover::CHECKS,
+        permission::CHECKS,
+        stage::CHECKS,
     ]
     .into_iter()
     .flatten()

@@ -8,6 +8,7 @@ use setdown_types::practice::PracticeSheet;
 use setdown_types::quantity::Dimension;
 
 use super::number::Num;
+use crate::tables::tape_mpe::{TapeClass, greatest_error};
 
 /// Standard deviations in a spread: the half-width that holds the truth 19 times in 20
 /// (two-sided 95 % of the normal distribution).
@@ -117,10 +118,9 @@ const fn slope_field(method: Method) -> &'static str {
     }
 }
 
-/// The systematic part of a tape reading, metres: the largest permissible error of a class II
-/// tape, 0.3 mm + 0.2 mm for each metre begun.
+/// The systematic part of a tape reading, metres: the greatest permissible error of a class II tape.
 ///
 /// Source: Directive 2014/32/EU Annex MI-008 (values.md: READ-2).
 pub fn tape_systematic(length: f64) -> f64 {
-    (0.3 + 0.2 * libm::ceil(length.abs())) / 1000.0
+    greatest_error(TapeClass::Second, length.abs()).unwrap_or(0.0)
 }
