@@ -53,7 +53,8 @@ pub fn with_site(screen: impl Fn(OnSite) -> AnyView + Clone + Send + Sync + 'sta
         let screen = screen.clone();
         view! {
             {move || {
-                kind.track();
+                // Read, not only tracked: a memo that nobody reads never learns what it depends on.
+                let _ = kind.get();
                 match on_site.state.get_untracked() {
                     SiteState::Loading => view! { <p class="starting">{word("field.opening")}</p> }.into_any(),
                     SiteState::NotHere => NoSite().into_any(),
