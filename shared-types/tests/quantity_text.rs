@@ -1,6 +1,5 @@
 //! Written forms of quantities: what is understood, what is asked about, what is refused, and what is shown.
 
-#![expect(clippy::unwrap_used, reason = "a test may stop at the first surprise")]
 
 use proptest::prelude::*;
 use setdown_types::quantity::text::{

@@ -377,13 +377,13 @@ impl<'a> Context<'a> {
 
     fn leading(&self, subject: Subject, question: &str) -> Option<Seen> {
         let key = StreamKey::new(subject, question);
-        if let Some((supposed, head)) = self.input.suppose {
-            if *supposed == key {
-                return Some(Seen {
-                    head: head.clone(),
-                    disputed: false,
-                });
-            }
+        if let Some((supposed, head)) = self.input.suppose
+            && *supposed == key
+        {
+            return Some(Seen {
+                head: head.clone(),
+                disputed: false,
+            });
         }
         self.seen(self.input.site.streams().get(&key)?, question)
     }
