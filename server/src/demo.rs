@@ -5,12 +5,13 @@
 
 use std::fmt::Write as _;
 
-use setdown_types::ids::{OrganisationId, PersonId, SiteId};
+use setdown_types::admission::{Arrival, Writer};
+use setdown_types::ids::{BootId, DeviceId, EntryId, OrganisationId, PersonId, SiteId};
 use setdown_types::party::{Party, Role};
 use setdown_types::practice::PracticeSheet;
 use setdown_types::spa::SpaSheet;
 use setdown_types::value::Value;
-use setdown_types::wire::Session;
+use setdown_types::wire::{Session, Verdict};
 use uuid::Uuid;
 
 use crate::clock;
@@ -21,7 +22,7 @@ use crate::state::AppState;
 use crate::store::contacts::Contact;
 use crate::store::people::NewPerson;
 use crate::store::sites::NewSite;
-use crate::survey::spa_file;
+use crate::survey::{Survey, spa_file};
 
 /// The password of everybody in the demo.
 pub const PASSWORD: &str = "set it down gently";
@@ -32,6 +33,9 @@ const SPAS: [&str; 3] = [
     include_str!("../../tests/examples/spas/mid-swim-zone.toml"),
     include_str!("../../tests/examples/spas/short-one-zone.toml"),
 ];
+
+/// What is measured at the first site of each dealer so far.
+const SURVEY: &str = include_str!("demo_survey.toml");
 
 /// One dealer of the demo.
 pub struct Dealer {
@@ -165,7 +169,10 @@ async fn seed_dealer(
     let numbered = (1..=extra).map(|number| format!("Seeded site {number:04}"));
     for (name, spa) in named.chain(numbered).zip(revisions.iter().cycle()) {
         let site = seed_site(state, dealer, name, spa, &practice).await?;
-        first.get_or_insert(site);
+        if first.is_none() {
+            seed_readings(state, dealer, site, &spas[0]).await?;
+            first = Some(site);
+        }
     }
     first.ok_or_else(|| ServerError::Internal("a demo dealer without sites".into()))
 }
@@ -215,6 +222,60 @@ async fn seed_site(
         .write_contact(dealer.organisation, site, &contact, clock::now())
         .await?;
     Ok(site)
+}
+
+/// What the coordinator has measured so far, pushed as a phone would.
+async fn seed_readings(
+    state: &AppState,
+    dealer: &Dealer,
+    site: SiteId,
+    spa: &SpaSheet,
+) -> Result<(), ServerError> {
+    let unusable = |reason: String| ServerError::Internal(format!("the demo survey: {reason}"));
+    let table: toml::Table = toml::from_str(SURVEY).map_err(|error| unusable(error.to_string()))?;
+    let survey = Survey::from_parts(&table, spa.clone(), PracticeSheet::default())
+        .map_err(|error| unusable(error.to_string()))?;
+    let (now, boot, device) = (
+        clock::now(),
+        BootId(Uuid::now_v7()),
+        DeviceId(Uuid::new_v4()),
+    );
+    let writer = Writer {
+        person: person_id(dealer, Role::Coordinator),
+        role: Role::Coordinator,
+        organisation: dealer.organisation,
+        site: None,
+    };
+    let raws: Vec<String> = survey
+        .written
+        .iter()
+        .filter_map(|written| {
+            let mut entry = written.entry();
+            entry.id = EntryId(Uuid::now_v7());
+            entry.organisation = dealer.organisation;
+            entry.site = site;
+            entry.author = writer.person;
+            entry.device = device;
+            entry.stamp.boot = boot;
+            entry.stamp.wall = now;
+            entry.to_json()
+        })
+        .collect();
+    let arrival = Arrival {
+        device,
+        boot,
+        monotonic: 0,
+        received_at: now,
+    };
+    let raws: Vec<&str> = raws.iter().map(String::as_str).collect();
+    let verdicts = state.push(&writer, &arrival, &raws).await?;
+    match verdicts
+        .iter()
+        .find(|verdict| !matches!(verdict.verdict, Verdict::Accepted(_)))
+    {
+        Some(verdict) => Err(unusable(format!("{verdict:?}"))),
+        None => Ok(()),
+    }
 }
 
 async fn invite(state: &AppState, dealer: &Dealer, site: SiteId) -> Result<String, ServerError> {

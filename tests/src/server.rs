@@ -125,6 +125,12 @@ folder=$(mktemp -d /tmp/setdown-postgres-XXXXXX)
 "$1/postgres" -D "$folder/data" -p "$2" -c listen_addresses=127.0.0.1 -c fsync=off -c max_connections=400 \
   -c unix_socket_directories="$folder" >"$folder/log" 2>&1 </dev/null &
 server=$!
+tries=0
+until "$1/pg_isready" -q -h 127.0.0.1 -p "$2"; do
+  tries=$((tries + 1))
+  [ "$tries" -lt 300 ] && kill -0 "$server" || { cat "$folder/log" >&2; rm -rf "$folder"; exit 1; }
+  sleep 0.1
+done
 echo started
 cat >/dev/null
 kill -INT "$server"
@@ -157,16 +163,8 @@ fn start_postgres() -> Cluster {
     assert_eq!(
         line.trim(),
         "started",
-        "PostgreSQL could not make a cluster"
+        "PostgreSQL did not come up on port {port}"
     );
-    let until = Instant::now() + Duration::from_secs(30);
-    while std::net::TcpStream::connect((Ipv4Addr::LOCALHOST, port)).is_err() {
-        assert!(
-            Instant::now() < until,
-            "PostgreSQL did not come up on port {port}"
-        );
-        std::thread::sleep(Duration::from_millis(50));
-    }
     Cluster {
         port,
         _shell: shell,

@@ -60,6 +60,18 @@ pub fn router(state: &AppState, assets: &Assets) -> Router {
 /// this machine can reach it.
 async fn greet(settings: &ServeSettings, state: &AppState) -> Result<(), ServerError> {
     let private = settings.listen.ip().is_loopback() && settings.public_url.is_none();
+    if !private
+        && state
+            .store
+            .find_organisation(demo::DEALERS[0].name)
+            .await?
+            .is_some()
+    {
+        eprintln!(
+            "Caution: this database holds the demo, whose passwords everybody knows. Do not keep real \
+             sites in it: start with an empty one (--data or --database-url)."
+        );
+    }
     if !private || settings.no_demo {
         return Ok(());
     }

@@ -137,7 +137,12 @@ impl Survey {
         Self::from_parts(&table, spa, practice).map_err(content)
     }
 
-    fn from_parts(table: &Table, spa: SpaSheet, practice: PracticeSheet) -> Result<Self, Problem> {
+    /// A survey from its table and the sheets it names.
+    pub(crate) fn from_parts(
+        table: &Table,
+        spa: SpaSheet,
+        practice: PracticeSheet,
+    ) -> Result<Self, Problem> {
         match table.get("survey").and_then(Value::as_integer) {
             Some(FORMAT) => {}
             Some(other) => {
