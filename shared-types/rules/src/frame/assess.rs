@@ -80,10 +80,15 @@ pub fn assess_check(check: &Check, input: &Input<'_>) -> CheckResult {
     if outcome == Outcome::Clear && trace.remembered {
         (outcome, reason) = (Outcome::Tight, Line::new("frame.remembered"));
     }
-    if outcome == Outcome::Clear && disputed {
+    // A check rests on what is settled: neither a clear outcome, nor one that does not apply, nor
+    // a licensed person's word stands on readings that disagree.
+    if disputed && matches!(outcome, Outcome::Clear | Outcome::NotNeeded) {
         (outcome, reason) = (Outcome::Tight, Line::new("frame.disputed"));
     }
-    if attested.is_some() && matches!(outcome, Outcome::Open | Outcome::Tight | Outcome::Clear) {
+    if attested.is_some()
+        && !disputed
+        && matches!(outcome, Outcome::Open | Outcome::Tight | Outcome::Clear)
+    {
         (outcome, reason) = (Outcome::ClearAttested, Line::new("frame.attested"));
     }
     let would_be = (!applies).then_some(outcome);

@@ -193,16 +193,7 @@ impl<'a> Context<'a> {
             self.note(subject, "level_point.height", NeedState::NotUnderstood);
             return None;
         };
-        let measure = Measure {
-            dimension: Dimension::Length,
-            base: point.height,
-            typed: point.typed.clone(),
-        };
-        let mut head = seen.head.clone();
-        // A height read off an instrument, whatever the person tapped as method.
-        if !matches!(head.method, Method::Estimate | Method::Photo) {
-            head.method = Method::Level;
-        }
+        let (head, measure) = (levelled(&seen.head), height_of(point));
         Some((
             point.clone(),
             self.number(subject, "level_point.height", &head, &measure),
@@ -413,6 +404,12 @@ impl<'a> Context<'a> {
                     let spread = reading_spread(self.input.practice, head, measure).total;
                     Some((head, measure.si(), spread))
                 }
+                Some(Value::Level(point)) => {
+                    let measure = height_of(point);
+                    let spread =
+                        reading_spread(self.input.practice, &levelled(head), &measure).total;
+                    Some((head, measure.si(), spread))
+                }
                 _ => None,
             })
             .collect();
@@ -469,6 +466,24 @@ impl<'a> Context<'a> {
             need.state = state;
         }
     }
+}
+
+/// The height of a level reading as a length.
+fn height_of(point: &LevelPoint) -> Measure {
+    Measure {
+        dimension: Dimension::Length,
+        base: point.height,
+        typed: point.typed.clone(),
+    }
+}
+
+/// A level reading's head: a height read off an instrument, whatever the person tapped as method.
+fn levelled(head: &Head) -> Head {
+    let mut head = head.clone();
+    if !matches!(head.method, Method::Estimate | Method::Photo) {
+        head.method = Method::Level;
+    }
+    head
 }
 
 /// The spread of one reading: as stated, else by its method; with a tape's shared part.

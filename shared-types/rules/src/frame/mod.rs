@@ -12,6 +12,8 @@ pub mod spread;
 pub mod tasks;
 #[cfg(test)]
 pub mod testing;
+#[cfg(test)]
+mod tests;
 pub mod walk;
 
 pub use context::Context;

@@ -225,6 +225,20 @@ impl TestSite {
         self
     }
 
+    /// Any answer given once more: stands beside the first.
+    pub fn repeat_answer(mut self, name: &str, question: &str, value: Value) -> Self {
+        fits(question, subject(name), &value);
+        let head = self.head(value, Method::Seen, None, Intent::Repeat);
+        let key = StreamKey::new(subject(name), question);
+        let (_, heads) = self
+            .answers
+            .iter_mut()
+            .find(|(known, _)| *known == key)
+            .expect("something to repeat");
+        heads.push(head);
+        self
+    }
+
     /// A yes or no.
     pub fn yes(self, name: &str, question: &str, yes: bool) -> Self {
         self.answer(name, question, Value::YesNo(yes), Method::Seen)

@@ -1,1 +1,254 @@
-//! Tests of the checks of this area.
+//! The hold points' own conditions; today on the test site is 2026-06-01. Common practice, no source, unless stated.
+
+use crate::frame::result::Outcome;
+use crate::frame::testing::TestSite;
+
+fn check(site: &TestSite, key: &str, expect: Outcome) {
+    assert_eq!(site.outcome(key), expect, "{key}");
+}
+
+#[test]
+fn nothing_is_clear_on_a_site_of_which_nothing_is_known() {
+    let site = TestSite::new();
+    for check in super::CHECKS {
+        assert_eq!(site.outcome(check.key), Outcome::Open, "{}", check.key);
+        assert!(!site.missing(check.key).is_empty(), "{}", check.key);
+    }
+}
+
+#[test]
+fn before_ordering() {
+    let key = "stage.way_paid";
+    let named = TestSite::new().choice("site", "order.way_paid_by", "shared");
+    check(&named, key, Outcome::Open);
+    check(
+        &named
+            .clone()
+            .date("site", "order.way_paid_signed_on", 2026, 6, 1),
+        key,
+        Outcome::Clear,
+    );
+    check(
+        &named.date("site", "order.way_paid_signed_on", 2026, 6, 2),
+        key,
+        Outcome::Open,
+    );
+
+    let key = "stage.permissions_known";
+    let known = TestSite::new()
+        .choice("site", "permit.building", "applied")
+        .choice("site", "permit.electrical", "issued")
+        .yes("site", "association.must_approve", false)
+        .yes("site", "permit.street_needed", false)
+        .yes("site", "neighbour.land_used", false);
+    check(&known, key, Outcome::Clear);
+    let refused = known.clone().choice("site", "permit.building", "refused");
+    check(&refused, key, Outcome::Short);
+    let association = known.yes("site", "association.must_approve", true);
+    assert_eq!(association.missing(key), ["association.approval"]);
+}
+
+#[test]
+fn before_digging_and_closing_in() {
+    let key = "stage.stub_up";
+    let marked = TestSite::new()
+        .yes("site", "utilities.digging", true)
+        .yes("site", "dig.stub_up_marked", true)
+        .yes("site", "dig.conduit_marked", true);
+    check(&marked, key, Outcome::Clear);
+    check(
+        &marked.clone().yes("site", "dig.conduit_marked", false),
+        key,
+        Outcome::Open,
+    );
+    check(
+        &marked.clone().spa(|spa| spa.stub_up = None),
+        key,
+        Outcome::Open,
+    );
+    check(
+        &marked.yes("site", "utilities.digging", false),
+        key,
+        Outcome::NotNeeded,
+    );
+
+    let key = "stage.seen";
+    let parts = TestSite::new().choices("site", "close_in.parts", &["bonding", "conduit"]);
+    let one = parts.photo("site", "close_in.photo_bonding");
+    assert_eq!(one.missing(key), ["close_in.photo_conduit"]);
+    check(
+        &one.photo("site", "close_in.photo_conduit"),
+        key,
+        Outcome::Clear,
+    );
+    check(
+        &TestSite::new().choices("site", "close_in.parts", &[]),
+        key,
+        Outcome::Open,
+    );
+    check(
+        &TestSite::new().choices("site", "close_in.parts", &["none"]),
+        key,
+        Outcome::NotNeeded,
+    );
+
+    let key = "stage.inspected";
+    let passed = TestSite::new().choice("site", "close_in.inspection", "passed");
+    check(
+        &passed
+            .clone()
+            .date("site", "close_in.inspected_on", 2026, 6, 1),
+        key,
+        Outcome::Clear,
+    );
+    check(
+        &passed.date("site", "close_in.inspected_on", 2026, 6, 2),
+        key,
+        Outcome::Open,
+    );
+    check(
+        &TestSite::new().choice("site", "close_in.inspection", "failed"),
+        key,
+        Outcome::Short,
+    );
+    check(
+        &TestSite::new().choice("site", "close_in.inspection", "not_yet"),
+        key,
+        Outcome::Open,
+    );
+}
+
+/// Fourteen days and two days are checks.md's; a photo of the day before is within 48 hours at any hour.
+#[test]
+fn the_last_look_is_fresh_on_delivery_day() {
+    let site = TestSite::new()
+        .date("site", "deliver.date", 2026, 5, 30)
+        .yes("site", "deliver.way_unchanged", true)
+        .photo("site", "deliver.changed_photo");
+    for (day, expect) in [
+        (15, Outcome::Open),
+        (16, Outcome::Clear),
+        (30, Outcome::Clear),
+        (31, Outcome::Open),
+    ] {
+        let site = site
+            .clone()
+            .date("site", "deliver.way_measured_on", 2026, 5, day);
+        check(&site, "stage.way_again", expect);
+    }
+    for (day, expect) in [
+        (28, Outcome::Open),
+        (29, Outcome::Clear),
+        (30, Outcome::Clear),
+        (31, Outcome::Open),
+    ] {
+        let site = site
+            .clone()
+            .date("site", "deliver.changed_photo_on", 2026, 5, day);
+        check(&site, "stage.what_changed", expect);
+        // What was fresh on the day of delivery stays so: signatures do not lapse afterwards.
+        check(&site.today(2027, 1, 1), "stage.what_changed", expect);
+    }
+    let changed = site.yes("site", "deliver.way_unchanged", false);
+    check(&changed, "stage.way_again", Outcome::Short);
+}
+
+#[test]
+fn the_way_says_who_is_booked() {
+    let day = TestSite::new()
+        .date("site", "deliver.date", 2026, 6, 9)
+        .yes("site", "deliver.crew_booked", true);
+    check(
+        &day.clone().choice("site", "way.chain", "rolled"),
+        "stage.booked",
+        Outcome::Clear,
+    );
+    let lifted = day.choice("site", "way.chain", "lifted");
+    assert_eq!(lifted.missing("stage.booked"), ["deliver.crane_booked"]);
+    check(
+        &lifted.yes("site", "deliver.crane_booked", false),
+        "stage.booked",
+        Outcome::Open,
+    );
+}
+
+#[test]
+fn before_filling() {
+    // The sheet allows 1/4 in; a level reads to 1/16 in.
+    for (fall, expect) in [
+        ("1/8 in", Outcome::Clear),
+        ("1/4 in", Outcome::Tight),
+        ("3/8 in", Outcome::Short),
+    ] {
+        let site = TestSite::new()
+            .measure_within("site", "fill.as_set_fall", fall, "1/16 in")
+            .yes("site", "fill.bears_fully", true);
+        check(&site, "stage.set_level", expect);
+    }
+    let word = TestSite::new().attest("fill.power_inspection");
+    check(
+        &word.clone().yes("site", "fill.power_off", true),
+        "stage.power_off",
+        Outcome::Clear,
+    );
+    check(
+        &word.yes("site", "fill.power_off", false),
+        "stage.power_off",
+        Outcome::Short,
+    );
+    let frost = TestSite::new().yes("site", "fill.frost", true);
+    assert_eq!(frost.missing("stage.frost"), ["fill.power_same_day"]);
+    check(
+        &frost.yes("site", "fill.power_same_day", false),
+        "stage.frost",
+        Outcome::Short,
+    );
+    check(
+        &TestSite::new().yes("site", "fill.frost", false),
+        "stage.frost",
+        Outcome::Clear,
+    );
+}
+
+#[test]
+fn filled_then_energised_then_tested() {
+    let filled = TestSite::new().date("site", "start.filled_on", 2026, 4, 20);
+    check(
+        &filled
+            .clone()
+            .date("site", "start.energised_on", 2026, 4, 19),
+        "stage.energised",
+        Outcome::Short,
+    );
+    let live = filled.date("site", "start.energised_on", 2026, 4, 20);
+    check(&live, "stage.energised", Outcome::Clear);
+    // The test site's attestations are of 2026-05-01.
+    check(
+        &live.attest("start.ground_fault_test"),
+        "stage.ground_fault",
+        Outcome::Clear,
+    );
+    let later = TestSite::new()
+        .date("site", "start.energised_on", 2026, 5, 2)
+        .attest("start.ground_fault_test");
+    check(&later, "stage.ground_fault", Outcome::Open);
+}
+
+/// IRC R318.7.5 (was R311.7.5): 7 3/4 in, 3/8 in, 10 in.
+#[test]
+fn the_entry_as_built() {
+    for (largest, smallest, tread, expect) in [
+        ("7 1/2 in", "7 3/8 in", "10 1/2 in", Outcome::Clear),
+        ("8 in", "7 7/8 in", "10 1/2 in", Outcome::Short),
+        ("7 1/2 in", "7 in", "10 1/2 in", Outcome::Short),
+        ("7 1/2 in", "7 3/8 in", "9 1/2 in", Outcome::Short),
+        ("7 3/4 in", "7 3/4 in", "10 1/2 in", Outcome::Tight),
+    ] {
+        let site = TestSite::new()
+            .measure_within("site", "built.largest_riser", largest, "1/16 in")
+            .measure_within("site", "built.smallest_riser", smallest, "1/16 in")
+            .measure_within("site", "built.smallest_tread", tread, "1/16 in")
+            .yes("site", "built.handrail_and_guard", true);
+        check(&site, "stage.entry_built", expect);
+    }
+}
