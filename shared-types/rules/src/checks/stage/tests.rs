@@ -252,3 +252,89 @@ fn the_entry_as_built() {
         check(&site, "stage.entry_built", expect);
     }
 }
+
+/// The table "Hold points" of the design, check by check: what each may not start without.
+#[test]
+fn each_hold_point_names_what_its_row_says() {
+    use crate::frame::result::HoldPoint::{CloseIn, Deliver, Dig, Fill, FirstUse, Order, Start};
+    let rows: &[(_, &[&str])] = &[
+        (
+            Order,
+            &[
+                "way.chosen",
+                "spot.fits",
+                "spot.service",
+                "power.supply",
+                "power.spaces",
+                "power.capacity",
+                "base.kind",
+                "base.ground",
+                "cover.kind",
+                "stage.permissions_known",
+                "stage.way_paid",
+            ],
+        ),
+        (
+            Dig,
+            &[
+                "base.design",
+                "vault.assessed",
+                "permission.utilities",
+                "entry.steps",
+                "entry.guard",
+                "cover.kind",
+                "cover.safety",
+                "stage.stub_up",
+                "power.bonding",
+            ],
+        ),
+        (CloseIn, &["stage.seen", "stage.inspected", "power.bonding"]),
+        (
+            Deliver,
+            &[
+                "base.level",
+                "base.cured",
+                "way.chosen",
+                "stage.way_again",
+                "stage.what_changed",
+                "stage.booked",
+                "roll.rig",
+                "stage.arrival_sheet",
+                "stage.weather_rule",
+                "permission.street",
+                "permission.hours",
+                "permission.neighbour",
+                "permission.insurance",
+            ],
+        ),
+        (
+            Fill,
+            &[
+                "stage.power_off",
+                "stage.barrier_there",
+                "base.level",
+                "stage.set_level",
+                "stage.frost",
+            ],
+        ),
+        (Start, &["stage.energised", "stage.ground_fault"]),
+        (
+            FirstUse,
+            &[
+                "power.bonding",
+                "cover.safety",
+                "stage.cover_locks",
+                "entry.steps",
+                "entry.guard",
+                "stage.entry_built",
+                "stage.hand_over",
+            ],
+        ),
+    ];
+    for (point, keys) in rows {
+        for key in *keys {
+            let check = crate::checks::find(key).unwrap_or_else(|| panic!("no check {key}"));
+            assert!(check.hold_points.contains(point), "{point:?} {key}");
+        }
+    }
+}
