@@ -40,24 +40,27 @@ pub struct Checked {
 #[derive(Debug, Clone)]
 pub struct PhotoStore {
     objects: Arc<dyn ObjectStore>,
-    below: Path,
     decoders: Arc<Semaphore>,
 }
 
 impl PhotoStore {
-    /// Opens a folder by path, or whatever `object_store` finds behind a URL.
+    /// Opens a folder by its path or `file://` URL.
     ///
     /// # Errors
-    /// [`ServerError::Setting`] for a URL this build has no store for.
+    /// [`ServerError::Setting`] for any other URL.
     pub fn open(location: &str) -> Result<Self, ServerError> {
-        let (objects, below): (Arc<dyn ObjectStore>, Path) = match location.split_once("://") {
-            None => (Arc::new(folder(FilePath::new(location))?), Path::default()),
-            Some(("file", path)) => (Arc::new(folder(FilePath::new(path))?), Path::default()),
-            Some(_) => bucket(location)?,
+        let path = match location.split_once("://") {
+            None | Some(("file", "")) => location,
+            Some(("file", path)) => path,
+            Some((scheme, _)) => {
+                return Err(ServerError::Setting(format!(
+                    "photos cannot be kept at '{scheme}://': this build keeps them in a folder. \
+                     Name one with --photos-url"
+                )));
+            }
         };
         Ok(Self {
-            objects,
-            below,
+            objects: Arc::new(folder(FilePath::new(path))?),
             decoders: Arc::new(Semaphore::new(DECODERS)),
         })
     }
@@ -85,11 +88,11 @@ impl PhotoStore {
         checked: Checked,
     ) -> Result<(), ServerError> {
         self.create(
-            self.thumbnail_path(organisation, sha256),
+            Self::thumbnail_path(organisation, sha256),
             checked.thumbnail.into(),
         )
         .await?;
-        self.create(self.path(organisation, sha256), bytes).await
+        self.create(Self::path(organisation, sha256), bytes).await
     }
 
     async fn create(&self, path: Path, bytes: Bytes) -> Result<(), ServerError> {
@@ -109,7 +112,7 @@ impl PhotoStore {
         organisation: OrganisationId,
         sha256: &str,
     ) -> Result<Bytes, ServerError> {
-        self.read(self.path(organisation, sha256)).await
+        self.read(Self::path(organisation, sha256)).await
     }
 
     /// The small JPEG of a photo.
@@ -118,7 +121,7 @@ impl PhotoStore {
         organisation: OrganisationId,
         sha256: &str,
     ) -> Result<Bytes, ServerError> {
-        self.read(self.thumbnail_path(organisation, sha256)).await
+        self.read(Self::thumbnail_path(organisation, sha256)).await
     }
 
     async fn read(&self, path: Path) -> Result<Bytes, ServerError> {
@@ -136,8 +139,8 @@ impl PhotoStore {
         sha256: &str,
     ) -> Result<(), ServerError> {
         for path in [
-            self.path(organisation, sha256),
-            self.thumbnail_path(organisation, sha256),
+            Self::path(organisation, sha256),
+            Self::thumbnail_path(organisation, sha256),
         ] {
             match self.objects.delete(&path).await {
                 Ok(()) | Err(object_store::Error::NotFound { .. }) => {}
@@ -147,38 +150,18 @@ impl PhotoStore {
         Ok(())
     }
 
-    fn path(&self, organisation: OrganisationId, sha256: &str) -> Path {
-        Path::from(format!("{}/{organisation}/{sha256}", self.below))
+    fn path(organisation: OrganisationId, sha256: &str) -> Path {
+        Path::from(format!("{organisation}/{sha256}"))
     }
 
-    fn thumbnail_path(&self, organisation: OrganisationId, sha256: &str) -> Path {
-        Path::from(format!("{}/{organisation}/{sha256}.small.jpg", self.below))
+    fn thumbnail_path(organisation: OrganisationId, sha256: &str) -> Path {
+        Path::from(format!("{organisation}/{sha256}.small.jpg"))
     }
 }
 
 fn folder(path: &FilePath) -> Result<LocalFileSystem, ServerError> {
     make_folder(path)?;
     Ok(LocalFileSystem::new_with_prefix(path)?.with_fsync(true))
-}
-
-/// A bucket by its URL; keys come from the environment, as the bucket's own tools read them.
-fn bucket(location: &str) -> Result<(Arc<dyn ObjectStore>, Path), ServerError> {
-    let unusable = |reason: String| {
-        ServerError::Setting(format!(
-            "the photo store '{location}' cannot be used: {reason}. Name a folder, or build with \
-             `--features bucket` for a bucket"
-        ))
-    };
-    let url = location
-        .parse()
-        .map_err(|_| unusable("it is no URL".into()))?;
-    let variables = std::env::vars().filter(|(name, _)| name.starts_with("AWS_"));
-    let (objects, below) = object_store::parse_url_opts(
-        &url,
-        variables.map(|(name, value)| (name.to_lowercase(), value)),
-    )
-    .map_err(|error| unusable(error.to_string()))?;
-    Ok((Arc::from(objects), below))
 }
 
 fn check(sha256: &str, bytes: &[u8]) -> Result<Checked, ServerError> {
@@ -278,6 +261,14 @@ mod tests {
         assert_eq!((small.width(), small.height()), (320, 80));
         let small = picture(1, 1);
         assert!(check(&digest_hex(&small), &small).is_ok());
+    }
+
+    #[test]
+    fn what_is_no_folder_is_refused_with_what_to_do() {
+        let error = PhotoStore::open("elsewhere://bucket")
+            .unwrap_err()
+            .to_string();
+        assert!(error.contains("--photos-url"), "{error}");
     }
 
     #[test]

@@ -17,8 +17,8 @@ pub struct DataSettings {
     /// Database: sqlite://PATH?mode=rwc or postgres://… [default: a SQLite file in the data folder].
     #[arg(long, env = "DATABASE_URL", hide_env_values = true)]
     pub database_url: Option<String>,
-    /// Photo store: a folder's path, file:// or a bucket's URL [default: photos/ in the data folder].
-    #[arg(long, env = "SETDOWN_PHOTOS_URL", hide_env_values = true)]
+    /// Photo store: a folder's path or file:// URL [default: photos/ in the data folder].
+    #[arg(long, env = "SETDOWN_PHOTOS_URL")]
     pub photos_url: Option<String>,
 }
 
