@@ -56,7 +56,13 @@ pub fn Freshness(
     /// Whether it does.
     connected: RwSignal<bool>,
 ) -> impl IntoView {
-    let text = move || word(if connected.get() { "office.live" } else { "office.not_live" });
+    let text = move || {
+        word(if connected.get() {
+            "office.live"
+        } else {
+            "office.not_live"
+        })
+    };
     view! { <p class="quiet" role="status">{text}</p> }
 }
 
@@ -71,7 +77,9 @@ fn Narrowing(query: RwSignal<SitesQuery>) -> impl IntoView {
     });
     let by_state = move |text: String| {
         query.update(|query| {
-            query.state = STATES.into_iter().find(|state| crate::parts::tape::state_key(*state) == text);
+            query.state = STATES
+                .into_iter()
+                .find(|state| crate::parts::tape::state_key(*state) == text);
             query.page = 0;
         });
     };
@@ -109,7 +117,13 @@ fn Narrowing(query: RwSignal<SitesQuery>) -> impl IntoView {
 /// The rows, and the pages below.
 #[component]
 fn Table(query: RwSignal<SitesQuery>, sites: Live<SitesPage>) -> impl IntoView {
-    let rows = Memo::new(move |_| sites.value.get().map(|page| page.rows.clone()).unwrap_or_default());
+    let rows = Memo::new(move |_| {
+        sites
+            .value
+            .get()
+            .map(|page| page.rows.clone())
+            .unwrap_or_default()
+    });
     let now = Memo::new(move |_| sites.value.get().map_or(0, |page| page.now));
     let body = move || {
         if sites.value.with(Option::is_none) {
@@ -192,8 +206,13 @@ fn Heading(query: RwSignal<SitesQuery>, order: SitesOrder, key: &'static str) ->
 
 /// One site. The row stays while its content changes.
 #[component]
-fn Row(site: setdown_types::ids::SiteId, rows: Memo<Vec<SiteTableRow>>, now: Memo<i64>) -> impl IntoView {
-    let row = Memo::new(move |_| rows.with(|rows| rows.iter().find(|row| row.site == site).cloned()));
+fn Row(
+    site: setdown_types::ids::SiteId,
+    rows: Memo<Vec<SiteTableRow>>,
+    now: Memo<i64>,
+) -> impl IntoView {
+    let row =
+        Memo::new(move |_| rows.with(|rows| rows.iter().find(|row| row.site == site).cloned()));
     let name = move || row.get().map(|row| row.name);
     let summary = Memo::new(move |_| row.get().and_then(|row| row.summary));
     let synced = move || match row.get().and_then(|row| row.last_received_at) {
@@ -201,7 +220,12 @@ fn Row(site: setdown_types::ids::SiteId, rows: Memo<Vec<SiteTableRow>>, now: Mem
         None => word("office.never_synced"),
     };
     let of = move |part: fn(SiteSummary) -> AnyView| {
-        move || summary.get().map_or_else(|| view! { <span class="quiet">{word("office.not_worked_out")}</span> }.into_any(), part)
+        move || {
+            summary.get().map_or_else(
+                || view! { <span class="quiet">{word("office.not_worked_out")}</span> }.into_any(),
+                part,
+            )
+        }
     };
     view! {
         <tr>
@@ -222,7 +246,11 @@ fn hold_point_cell(summary: SiteSummary) -> AnyView {
 fn state_cell(summary: SiteSummary) -> AnyView {
     let disagreements = (summary.disagreements > 0).then(|| {
         let count = summary.disagreements.to_string();
-        let key = if summary.disagreements == 1 { "office.disagreement" } else { "office.disagreements" };
+        let key = if summary.disagreements == 1 {
+            "office.disagreement"
+        } else {
+            "office.disagreements"
+        };
         view! { <span class="badge">{filled(key, &[("count", &count)])}</span> }
     });
     view! {
@@ -250,7 +278,10 @@ fn score_cell(summary: SiteSummary) -> AnyView {
 fn counts_text(summary: &SiteSummary) -> String {
     let mut text = filled(
         "tape.settled",
-        &[("settled", &summary.settled.to_string()), ("named", &summary.named.to_string())],
+        &[
+            ("settled", &summary.settled.to_string()),
+            ("named", &summary.named.to_string()),
+        ],
     );
     for (key, count) in [
         ("tape.to_measure", summary.to_measure),
@@ -266,20 +297,35 @@ fn counts_text(summary: &SiteSummary) -> String {
 }
 
 fn waits_for_cell(summary: SiteSummary) -> AnyView {
-    let text = summary.waits_for.map_or_else(|| word("office.nobody"), party_name);
+    let text = summary
+        .waits_for
+        .map_or_else(|| word("office.nobody"), party_name);
     view! { <span>{text}</span> }.into_any()
 }
 
 /// Which part of the list is shown, and the way to the next.
 #[component]
 fn Pages(query: RwSignal<SitesQuery>, sites: Live<SitesPage>) -> impl IntoView {
-    let total = Memo::new(move |_| sites.value.get().map_or(0, |page: Arc<SitesPage>| page.total));
+    let total = Memo::new(move |_| {
+        sites
+            .value
+            .get()
+            .map_or(0, |page: Arc<SitesPage>| page.total)
+    });
     let page = move || query.with(|query| query.page);
-    let last = move || u32::try_from(total.get().saturating_sub(1) / u64::from(PAGE)).unwrap_or(u32::MAX);
+    let last =
+        move || u32::try_from(total.get().saturating_sub(1) / u64::from(PAGE)).unwrap_or(u32::MAX);
     let range = move || {
         let first = u64::from(page()) * u64::from(PAGE) + 1;
         let end = (first + u64::from(PAGE) - 1).min(total.get());
-        filled("office.range", &[("first", &grouped(first)), ("last", &grouped(end)), ("total", &grouped(total.get()))])
+        filled(
+            "office.range",
+            &[
+                ("first", &grouped(first)),
+                ("last", &grouped(end)),
+                ("total", &grouped(total.get())),
+            ],
+        )
     };
     let go = move |step: i64| {
         query.update(|query| {
@@ -289,8 +335,8 @@ fn Pages(query: RwSignal<SitesQuery>, sites: Live<SitesPage>) -> impl IntoView {
     };
     view! {
         <nav class="row" aria-label=word("office.pages") hidden=move || total.get() == 0>
-            <button type="button" class="button" disabled=move || page() == 0 on:click=move |_| go(-1)>{word("office.previous")}</button>
-            <button type="button" class="button" disabled=move || page() >= last() on:click=move |_| go(1)>{word("office.next")}</button>
+            <button type="button" class="button" disabled={move || page() == 0} on:click=move |_| go(-1)>{word("office.previous")}</button>
+            <button type="button" class="button" disabled={move || page() >= last()} on:click=move |_| go(1)>{word("office.next")}</button>
             <p class="number" role="status">{range}</p>
         </nav>
     }
