@@ -5,7 +5,8 @@ use std::path::Path;
 use std::{env, fs, io};
 
 fn main() -> io::Result<()> {
-    let folder = Path::new(&env::var("CARGO_MANIFEST_DIR").map_err(io::Error::other)?).join("src/words/en");
+    let folder =
+        Path::new(&env::var("CARGO_MANIFEST_DIR").map_err(io::Error::other)?).join("src/words/en");
     println!("cargo::rerun-if-changed=build.rs");
     println!("cargo::rerun-if-changed={}", folder.display());
     let mut files: Vec<_> = fs::read_dir(&folder)?
@@ -19,7 +20,11 @@ fn main() -> io::Result<()> {
     for path in &files {
         println!("cargo::rerun-if-changed={}", path.display());
         let name = path.file_stem().unwrap_or_default().to_string_lossy();
-        let _ = write!(code, "({name:?}, include_str!({:?})), ", path.display().to_string());
+        let _ = write!(
+            code,
+            "({name:?}, include_str!({:?})), ",
+            path.display().to_string()
+        );
     }
     code.push(']');
     let out = Path::new(&env::var("OUT_DIR").map_err(io::Error::other)?).join("words_files.rs");

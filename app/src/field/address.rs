@@ -16,7 +16,11 @@ pub fn walk(site: SiteId) -> String {
 
 /// One question about one thing.
 pub fn ask(site: SiteId, stream: &StreamKey) -> String {
-    format!("/field/{site}/ask/{}/{}", subject_text(stream.subject), stream.question)
+    format!(
+        "/field/{site}/ask/{}/{}",
+        subject_text(stream.subject),
+        stream.question
+    )
 }
 
 /// All checks.
@@ -51,7 +55,11 @@ pub fn disagreements(site: SiteId) -> String {
 
 /// A thing as it stands in an address: `site`, or its kind and id.
 fn subject_text(subject: Subject) -> String {
-    if subject == Subject::SITE { "site".to_owned() } else { format!("{}.{}", subject.kind.key(), subject.id) }
+    if subject == Subject::SITE {
+        "site".to_owned()
+    } else {
+        format!("{}.{}", subject.kind.key(), subject.id)
+    }
 }
 
 /// The thing an address names.
@@ -60,5 +68,8 @@ pub fn subject_from(text: &str) -> Option<Subject> {
         return Some(Subject::SITE);
     }
     let (kind, id) = text.split_once('.')?;
-    Some(Subject::new(SubjectKind::from_key(kind)?, SubjectId::parse(id)?))
+    Some(Subject::new(
+        SubjectKind::from_key(kind)?,
+        SubjectId::parse(id)?,
+    ))
 }

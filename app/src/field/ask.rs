@@ -10,7 +10,9 @@ use setdown_types::value::Value;
 use super::address;
 use super::ask_bar::{AskBar, HowChips, IntentChips, Standing};
 use super::ask_context::Asked;
-use super::ask_live::{LiveCautions, LiveFinding, LiveWorking, live_checks, position_text};
+use super::ask_live::{
+    LiveCautions, LiveFinding, LiveLine, LiveWorking, live_checks, position_text,
+};
 use super::frame::{FieldFrame, with_site};
 use super::history::EntryList;
 use super::on_site::OnSite;
@@ -25,8 +27,12 @@ use crate::words::{find, question_title, subject_name, word};
 #[component]
 pub fn Ask() -> impl IntoView {
     let parameters = crate::use_route_parameters().get_untracked();
-    let subject = parameters.get("subject").and_then(|text| address::subject_from(text));
-    let question = parameters.get("question").and_then(|key| question::find(key));
+    let subject = parameters
+        .get("subject")
+        .and_then(|text| address::subject_from(text));
+    let question = parameters
+        .get("question")
+        .and_then(|key| question::find(key));
     with_site(move |on_site| match (subject, question) {
         (Some(subject), Some(question)) => view! { <AskOne on_site subject question/> }.into_any(),
         _ => view! {
@@ -46,12 +52,17 @@ fn AskOne(on_site: OnSite, subject: Subject, question: &'static Question) -> imp
     let checks = live_checks(asked);
     let place = move || {
         let station = word(&format!("station.{}", station_key(question.station)));
-        let name = on_site.assessed().filter(|_| subject != Subject::SITE).map(|now| subject_name(&now.site, subject));
+        let name = on_site
+            .assessed()
+            .filter(|_| subject != Subject::SITE)
+            .map(|now| subject_name(&now.site, subject));
         name.map_or_else(|| station.clone(), |name| format!("{station}, {name}"))
     };
-    let bottom = move || view! { <AskBar asked/> }.into_any();
+    let bottom = move || view! { <LiveLine asked checks/> <AskBar asked/> }.into_any();
     let strong = question.key.rsplit('_').next().unwrap_or_default();
-    let drawing = question.drawing.map(|drawing| view! { <DrawingOf drawing strong/> });
+    let drawing = question
+        .drawing
+        .map(|drawing| view! { <DrawingOf drawing strong/> });
     view! {
         <FieldFrame
             device=on_site.device
@@ -63,12 +74,10 @@ fn AskOne(on_site: OnSite, subject: Subject, question: &'static Question) -> imp
         >
             <h1 class="question">{question_title(question.key)}</h1>
             <div class="how-to">
-                {drawing}
                 {find(&format!("howto.{}", question.key)).map(|text| view! { <p>{text}</p> })}
+                {drawing}
             </div>
-            <LiveCautions checks/>
             <Standing asked/>
-            <LiveFinding asked checks/>
             {beside_entry(on_site, question)}
             <AnswerEntry
                 question
@@ -80,6 +89,8 @@ fn AskOne(on_site: OnSite, subject: Subject, question: &'static Question) -> imp
                 position=next_position(on_site)
             />
             <p role="alert" class="unclear">{move || asked.problem.get()}</p>
+            <LiveFinding asked checks/>
+            <LiveCautions checks/>
             <IntentChips asked/>
             <HowChips asked/>
             <LiveWorking asked checks/>
@@ -121,23 +132,37 @@ fn level_plan(on_site: OnSite, subject: Subject) -> Option<LevelPlan> {
         .filter_map(|(index, other)| {
             let head = now.site.stream(*other, question)?.leading()?;
             match head.value.as_ref()? {
-                Value::Level(point) => Some(PlacedPoint { name: (index + 1).to_string(), point: point.clone() }),
+                Value::Level(point) => Some(PlacedPoint {
+                    name: (index + 1).to_string(),
+                    point: point.clone(),
+                }),
                 _ => None,
             }
         })
         .collect();
-    Some(LevelPlan { length: now.spa.bare.length, width: now.spa.bare.width, points })
+    Some(LevelPlan {
+        length: now.spa.bare.length,
+        width: now.spa.bare.width,
+        points,
+    })
 }
 
 /// Takes a thing off the site; only where the question is what put it there.
 #[component]
 fn TakeOff(asked: Asked) -> impl IntoView {
     let subject = asked.stream.with_value(|key| key.subject);
-    let puts_there = asked.stream.with_value(|key| key.subject.kind.present_question() == Some(key.question.as_str()));
+    let puts_there = asked
+        .stream
+        .with_value(|key| key.subject.kind.present_question() == Some(key.question.as_str()));
     let navigate = StoredValue::new_local(use_navigate());
-    let go = move |href: String| navigate.with_value(|navigate| navigate(&href, leptos_router::NavigateOptions::default()));
+    let go = move |href: String| {
+        navigate.with_value(|navigate| navigate(&href, leptos_router::NavigateOptions::default()))
+    };
     let is_there = move || {
-        asked.on_site.assessed().is_some_and(|now| now.site.subjects(subject.kind).contains(&subject))
+        asked
+            .on_site
+            .assessed()
+            .is_some_and(|now| now.site.subjects(subject.kind).contains(&subject))
     };
     view! {
         <Show when=move || puts_there && is_there()>

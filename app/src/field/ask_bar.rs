@@ -26,7 +26,10 @@ pub fn Standing(
             return ().into_any();
         }
         let several = heads.len() > 1;
-        let rows = heads.into_iter().map(|head| standing_row(asked, head, several)).collect_view();
+        let rows = heads
+            .into_iter()
+            .map(|head| standing_row(asked, head, several))
+            .collect_view();
         view! {
             <section class="standing" aria-label=word("ask.stands")>
                 {several.then(|| view! {
@@ -42,11 +45,17 @@ pub fn Standing(
 fn standing_row(asked: Asked, head: Head, several: bool) -> AnyView {
     let system = preferences::system();
     let value = head.value.clone();
-    let said = value.as_ref().map_or_else(|| word("ask.not_understood"), |value| shown(asked.question.key, value, system));
+    let said = value.as_ref().map_or_else(
+        || word("ask.not_understood"),
+        |value| shown(asked.question.key, value, system),
+    );
     let spread = match (asked.question.kind, head.spread) {
         (AnswerKind::Measure(dimension), Some(base)) => {
             let spread = Quantity::new(dimension, base);
-            format!(" ± {}", Wording { system, site: None }.quantity(dimension, spread.si()))
+            format!(
+                " ± {}",
+                Wording { system, site: None }.quantity(dimension, spread.si())
+            )
         }
         _ => String::new(),
     };
@@ -81,7 +90,10 @@ pub fn IntentChips(
     asked: Asked,
 ) -> impl IntoView {
     let shown = Memo::new(move |_| {
-        let measured = matches!(asked.question.kind, AnswerKind::Measure(_) | AnswerKind::Level);
+        let measured = matches!(
+            asked.question.kind,
+            AnswerKind::Measure(_) | AnswerKind::Level
+        );
         measured && !asked.standing().is_empty() && asked.typed().answer().is_some()
     });
     let chip = move |intent: Intent, key: &'static str| {
@@ -122,13 +134,19 @@ pub fn HowChips(
     }
     let summary = move || {
         let method = word(&format!("method.{}", method_key(asked.method.get())));
-        let stated = asked.typed().answer().and_then(|answer| asked.stated_spread(answer));
+        let stated = asked
+            .typed()
+            .answer()
+            .and_then(|answer| asked.stated_spread(answer));
         let spread = match (asked.question.kind, stated) {
             (AnswerKind::Measure(dimension), Some(base)) => Some(Quantity::new(dimension, base)),
             _ => asked.usual_spread(),
         };
         match spread.filter(|spread| spread.base > 0) {
-            Some(spread) => format!("{method} ± {}", format_quantity(spread, preferences::system())),
+            Some(spread) => format!(
+                "{method} ± {}",
+                format_quantity(spread, preferences::system())
+            ),
             None => method,
         }
     };
@@ -169,7 +187,13 @@ const fn spreads(system: UnitSystem) -> [i64; 5] {
     match system {
         UnitSystem::Us => {
             let sixteenth = Length::NANOMETRES_PER_INCH / 16;
-            [sixteenth, 2 * sixteenth, 4 * sixteenth, 8 * sixteenth, 16 * sixteenth]
+            [
+                sixteenth,
+                2 * sixteenth,
+                4 * sixteenth,
+                8 * sixteenth,
+                16 * sixteenth,
+            ]
         }
         UnitSystem::Metric => [1_000_000, 2_000_000, 5_000_000, 10_000_000, 25_000_000],
     }
@@ -213,7 +237,9 @@ pub fn AskBar(
     asked: Asked,
 ) -> impl IntoView {
     let navigate = StoredValue::new_local(use_navigate());
-    let go = move |href: String| navigate.with_value(|navigate| navigate(&href, leptos_router::NavigateOptions::default()));
+    let go = move |href: String| {
+        navigate.with_value(|navigate| navigate(&href, leptos_router::NavigateOptions::default()))
+    };
     let label = move || {
         let typed = asked.typed();
         match typed.answer() {

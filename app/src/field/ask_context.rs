@@ -71,7 +71,11 @@ impl Asked {
         let key = self.stream.get_value();
         let before = self.text.get_untracked();
         spawn_local(async move {
-            let draft = self.on_site.device.draft(self.on_site.id, key.subject, &key.question).await;
+            let draft = self
+                .on_site
+                .device
+                .draft(self.on_site.id, key.subject, &key.question)
+                .await;
             if let (Some(draft), Some(now)) = (draft, self.text.try_get_untracked())
                 && now == before
                 && draft.text != now
@@ -90,7 +94,10 @@ impl Asked {
                 let key = self.stream.get_value();
                 let typed = text.clone();
                 spawn_local(async move {
-                    self.on_site.device.keep_draft(self.on_site.id, key.subject, &key.question, &typed).await;
+                    self.on_site
+                        .device
+                        .keep_draft(self.on_site.id, key.subject, &key.question, &typed)
+                        .await;
                 });
             }
             text
@@ -114,7 +121,9 @@ impl Asked {
     /// Whether the question is the name that puts a thing on the site.
     pub fn names_a_thing(self) -> bool {
         self.question.kind == AnswerKind::Text
-            && self.stream.with_value(|key| key.subject.kind.present_question() == Some(key.question.as_str()))
+            && self.stream.with_value(|key| {
+                key.subject.kind.present_question() == Some(key.question.as_str())
+            })
     }
 
     /// The heads that stand, tracked.
@@ -122,7 +131,11 @@ impl Asked {
         self.on_site
             .assessed()
             .and_then(|now| {
-                self.stream.with_value(|key| now.site.stream(key.subject, &key.question).map(|stream| stream.standing().to_vec()))
+                self.stream.with_value(|key| {
+                    now.site
+                        .stream(key.subject, &key.question)
+                        .map(|stream| stream.standing().to_vec())
+                })
             })
             .unwrap_or_default()
     }
@@ -166,7 +179,11 @@ impl Asked {
             Some(Value::Measure(measure)) => measure.si(),
             _ => 0.0,
         };
-        Quantity::from_si(dimension, by_method(&now.practice, self.method.get(), dimension, si)).ok()
+        Quantity::from_si(
+            dimension,
+            by_method(&now.practice, self.method.get(), dimension, si),
+        )
+        .ok()
     }
 
     /// The answer on screen as a head to be supposed, tracked; `None` where there is nothing new to suppose.
@@ -200,8 +217,14 @@ impl Asked {
             return;
         }
         let key = self.stream.get_value();
-        let mut new = NewAnswer::new(self.on_site.id, key.subject, &key.question, answer.value.clone(), self.method.get_untracked())
-            .spread(untrack(move || self.stated_spread(&answer)));
+        let mut new = NewAnswer::new(
+            self.on_site.id,
+            key.subject,
+            &key.question,
+            answer.value.clone(),
+            self.method.get_untracked(),
+        )
+        .spread(untrack(move || self.stated_spread(&answer)));
         if let Some(intent) = self.intent.get_untracked() {
             new = new.intent(intent);
         }
@@ -209,7 +232,14 @@ impl Asked {
             "ask.saved",
             &[
                 ("question", &question_title(&key.question)),
-                ("value", &shown(&key.question, &new.value, preferences::preferences().system.get_untracked())),
+                (
+                    "value",
+                    &shown(
+                        &key.question,
+                        &new.value,
+                        preferences::preferences().system.get_untracked(),
+                    ),
+                ),
             ],
         );
         self.saving.set(true);
@@ -231,8 +261,14 @@ impl Asked {
     /// Takes the thing off the site, then goes to the walk.
     pub fn take_off(self, after: impl Fn(String) + 'static) {
         let key = self.stream.get_value();
-        let new = NewAnswer::new(self.on_site.id, key.subject, &key.question, Value::Absent, Method::Seen)
-            .intent(Intent::Changed);
+        let new = NewAnswer::new(
+            self.on_site.id,
+            key.subject,
+            &key.question,
+            Value::Absent,
+            Method::Seen,
+        )
+        .intent(Intent::Changed);
         spawn_local(async move {
             match self.on_site.device.append(new).await {
                 Ok(_) => {
@@ -250,22 +286,32 @@ impl Asked {
     pub fn next_address(self) -> String {
         let key = self.stream.get_value();
         // Positions and points come in rows: the next one is a new thing of the same kind.
-        if matches!(key.subject.kind, SubjectKind::Slot | SubjectKind::LevelPoint)
-            && key.subject.kind.present_question() == Some(key.question.as_str())
+        if matches!(
+            key.subject.kind,
+            SubjectKind::Slot | SubjectKind::LevelPoint
+        ) && key.subject.kind.present_question() == Some(key.question.as_str())
         {
-            let next = StreamKey::new(self.on_site.device.new_subject(key.subject.kind), &key.question);
+            let next = StreamKey::new(
+                self.on_site.device.new_subject(key.subject.kind),
+                &key.question,
+            );
             return address::ask(self.on_site.id, &next);
         }
         self.on_site
             .assessed_now()
             .and_then(|now| next_wanted(&now, &key))
-            .map_or_else(|| address::walk(self.on_site.id), |next| address::ask(self.on_site.id, &next))
+            .map_or_else(
+                || address::walk(self.on_site.id),
+                |next| address::ask(self.on_site.id, &next),
+            )
     }
 
     /// The question before (`-1`) or after (`1`) this one in walking order, answered or not.
     pub fn neighbour(self, step: isize) -> Option<String> {
         let now = self.on_site.assessed()?;
-        let (place, _) = self.stream.with_value(|key| now.stop(key).map(|(place, stop)| (place, stop.station)))?;
+        let (place, _) = self
+            .stream
+            .with_value(|key| now.stop(key).map(|(place, stop)| (place, stop.station)))?;
         let stop = now.stops.get(place.checked_add_signed(step)?)?;
         Some(address::ask(self.on_site.id, &stop.stream))
     }
@@ -275,20 +321,38 @@ impl Asked {
 fn next_wanted(now: &Arc<Assessed>, key: &StreamKey) -> Option<StreamKey> {
     let place = now.stop(key).map(|(place, _)| place);
     let waits = |stop: &&setdown_rules::frame::walk::Stop| wanted(stop) && stop.stream != *key;
-    let same = now.stops.iter().filter(waits).find(|stop| key.subject != Subject::SITE && stop.stream.subject == key.subject);
-    let onwards = now.stops.iter().skip(place.map_or(0, |place| place + 1)).find(waits);
-    same.or(onwards).or_else(|| now.stops.iter().find(waits)).map(|stop| stop.stream.clone())
+    let same = now
+        .stops
+        .iter()
+        .filter(waits)
+        .find(|stop| key.subject != Subject::SITE && stop.stream.subject == key.subject);
+    let onwards = now
+        .stops
+        .iter()
+        .skip(place.map_or(0, |place| place + 1))
+        .find(waits);
+    same.or(onwards)
+        .or_else(|| now.stops.iter().find(waits))
+        .map(|stop| stop.stream.clone())
 }
 
 /// Facts are shown as they stand; a measure starts empty, so that measuring again never means deleting first.
 fn standing_text(on_site: OnSite, key: &StreamKey, question: &Question) -> String {
-    if matches!(question.kind, AnswerKind::Measure(_) | AnswerKind::Count | AnswerKind::Photo) {
+    if matches!(
+        question.kind,
+        AnswerKind::Measure(_) | AnswerKind::Count | AnswerKind::Photo
+    ) {
         return String::new();
     }
     on_site
         .assessed_now()
         .and_then(|now| {
-            let value = now.site.stream(key.subject, &key.question)?.leading()?.value.clone()?;
+            let value = now
+                .site
+                .stream(key.subject, &key.question)?
+                .leading()?
+                .value
+                .clone()?;
             Some(text_of(&value))
         })
         .unwrap_or_default()

@@ -33,14 +33,20 @@ pub fn live_checks(asked: Asked) -> Memo<Vec<CheckResult>> {
             })
             .filter(|check| check.outcome != Outcome::NotNeeded)
             .collect();
-        checks.sort_by_key(|check| std::cmp::Reverse((outcome_about(check, key.subject), check.weight)));
+        checks.sort_by_key(|check| {
+            std::cmp::Reverse((outcome_about(check, key.subject), check.weight))
+        });
         checks
     })
 }
 
 /// The finding about the thing asked about; `None` where the check has none for it.
 fn finding(check: &CheckResult, subject: Subject) -> Option<&Item> {
-    check.items.iter().filter(|item| item.subject == subject).max_by_key(|item| item.outcome)
+    check
+        .items
+        .iter()
+        .filter(|item| item.subject == subject)
+        .max_by_key(|item| item.outcome)
 }
 
 fn outcome_about(check: &CheckResult, subject: Subject) -> Outcome {
@@ -59,7 +65,13 @@ pub fn LiveFinding(
     // Announced only when a word changes, not at every key.
     let announced = Memo::new(move |_| {
         checks.with(|checks| {
-            checks.first().map(|check| format!("{}: {}", check_title(&check.key), outcome_word(outcome_about(check, subject))))
+            checks.first().map(|check| {
+                format!(
+                    "{}: {}",
+                    check_title(&check.key),
+                    outcome_word(outcome_about(check, subject))
+                )
+            })
         })
     });
     view! {
@@ -99,6 +111,49 @@ pub fn LiveFinding(
                 </section>
             })
         })}
+    }
+}
+
+/// The same in one line at the thumb, so that it is on screen whatever is scrolled away.
+#[component]
+pub fn LiveLine(
+    /// The question.
+    asked: Asked,
+    /// What the checks say.
+    checks: Memo<Vec<CheckResult>>,
+) -> impl IntoView {
+    let subject = asked.stream.with_value(|key| key.subject);
+    move || {
+        checks.with(|checks| {
+            let first = checks.first()?;
+            let wording = Wording {
+                system: preferences::system(),
+                site: None,
+            };
+            let margin = finding(first, subject)
+                .and_then(|item| item.margin)
+                .map(|margin| {
+                    let key = if margin.si < 0.0 {
+                        "margin.missing"
+                    } else {
+                        "margin.to_spare"
+                    };
+                    filled(
+                        key,
+                        &[(
+                            "amount",
+                            &wording.measured(margin.dimension, margin.si.abs(), margin.spread),
+                        )],
+                    )
+                });
+            let text = margin.unwrap_or_else(|| check_title(&first.key));
+            Some(view! {
+                <a class="live-line" href=address::check(asked.on_site.id, &first.key)>
+                    <GapMark outcome=outcome_about(first, subject)/>
+                    <span class="number">{text}</span>
+                </a>
+            })
+        })
     }
 }
 
@@ -162,7 +217,13 @@ pub fn position_text(asked: Asked) -> String {
     asked.stream.with_value(|key| {
         now.stop(key)
             .map(|(place, _)| {
-                filled("ask.position", &[("place", &(place + 1).to_string()), ("of", &now.stops.len().to_string())])
+                filled(
+                    "ask.position",
+                    &[
+                        ("place", &(place + 1).to_string()),
+                        ("of", &now.stops.len().to_string()),
+                    ],
+                )
             })
             .unwrap_or_default()
     })

@@ -44,7 +44,12 @@ fn CheckList(on_site: OnSite) -> impl IntoView {
         for check in &now.checks {
             areas.entry(check.area).or_default().push(check);
         }
-        Some(areas.into_iter().map(|(area, checks)| area_block(on_site, area, &checks)).collect_view())
+        Some(
+            areas
+                .into_iter()
+                .map(|(area, checks)| area_block(on_site, area, &checks))
+                .collect_view(),
+        )
     };
     view! {
         <FieldFrame device=on_site.device on_site=Some(on_site) back=address::site(on_site.id)
@@ -56,7 +61,11 @@ fn CheckList(on_site: OnSite) -> impl IntoView {
 }
 
 fn area_block(on_site: OnSite, area: Area, checks: &[&CheckResult]) -> AnyView {
-    let worst = checks.iter().map(|check| check.outcome).max().unwrap_or(Outcome::NotNeeded);
+    let worst = checks
+        .iter()
+        .map(|check| check.outcome)
+        .max()
+        .unwrap_or(Outcome::NotNeeded);
     let rows = checks
         .iter()
         .map(|check| {
@@ -85,7 +94,11 @@ fn area_block(on_site: OnSite, area: Area, checks: &[&CheckResult]) -> AnyView {
 /// One check.
 #[component]
 pub fn CheckPage() -> impl IntoView {
-    let key = crate::use_route_parameters().get_untracked().get("check").cloned().unwrap_or_default();
+    let key = crate::use_route_parameters()
+        .get_untracked()
+        .get("check")
+        .cloned()
+        .unwrap_or_default();
     with_site(move |on_site| {
         let key = key.clone();
         view! { <OneCheck on_site key=key/> }.into_any()
@@ -120,9 +133,16 @@ fn page(on_site: OnSite, now: &Arc<Assessed>, check: &CheckResult) -> AnyView {
         let value = setdown_types::value::Value::Attestation(attestation.clone());
         view! { <p>{answer::shown("", &value, system)}</p> }
     });
-    let needs = check.needs.iter().map(|need| need_row(on_site, now, need)).collect_view();
-    let points: Vec<String> =
-        check.hold_points.iter().map(|point| word(&format!("hold_point.{}", point.key()))).collect();
+    let needs = check
+        .needs
+        .iter()
+        .map(|need| need_row(on_site, now, need))
+        .collect_view();
+    let points: Vec<String> = check
+        .hold_points
+        .iter()
+        .map(|point| word(&format!("hold_point.{}", point.key())))
+        .collect();
     view! {
         <p class="check-outcome"><GapMark outcome=check.outcome/></p>
         <p>{wording.line(&check.reason)}</p>
@@ -160,7 +180,9 @@ fn need_row(on_site: OnSite, now: &Assessed, need: &Need) -> AnyView {
         (NeedState::Disputed, Some(value)) => format!("{value} ({})", word("need.disputed")),
         (state, _) => word(&format!("need.{}", need_key(state))),
     };
-    let optional = need.optional.then(|| format!(", {}", word("need.optional")));
+    let optional = need
+        .optional
+        .then(|| format!(", {}", word("need.optional")));
     let inside = view! {
         <span class="line-title">{question_title(&need.stream.question)}</span>
         <span class="quiet number">{about} ": " {state} {optional}</span>

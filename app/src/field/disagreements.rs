@@ -23,7 +23,10 @@ fn List(on_site: OnSite) -> impl IntoView {
         let now = on_site.assessed()?;
         let streams = disagreeing(&now);
         let none = streams.is_empty();
-        let rows = streams.iter().map(|key| row(on_site, &now, key)).collect_view();
+        let rows = streams
+            .iter()
+            .map(|key| row(on_site, &now, key))
+            .collect_view();
         Some(view! {
             <ul class="plain stack">{rows}</ul>
             {none.then(|| view! { <p>{word("disagreements.none")}</p> })}
@@ -46,18 +49,27 @@ fn disagreeing(now: &Assessed) -> Vec<StreamKey> {
         .iter()
         .filter(|(key, stream)| {
             matches!(stream.state, StreamState::Conflict { .. })
-                || now.stop(key).is_some_and(|(_, stop)| stop.state == NeedState::Disputed)
+                || now
+                    .stop(key)
+                    .is_some_and(|(_, stop)| stop.state == NeedState::Disputed)
         })
         .map(|(key, _)| key.clone())
         .collect()
 }
 
 fn row(on_site: OnSite, now: &Assessed, key: &StreamKey) -> AnyView {
-    let heads = now.site.stream(key.subject, &key.question).map(|stream| stream.standing().to_vec()).unwrap_or_default();
+    let heads = now
+        .site
+        .stream(key.subject, &key.question)
+        .map(|stream| stream.standing().to_vec())
+        .unwrap_or_default();
     let values = heads
         .iter()
         .map(|head| {
-            let value = head.value.as_ref().map(|value| shown(&key.question, value, preferences::system()));
+            let value = head
+                .value
+                .as_ref()
+                .map(|value| shown(&key.question, value, preferences::system()));
             let method = word(&format!("method.{}", method_key(head.method)));
             view! { <li class="number">{value} ", " {method}</li> }
         })

@@ -41,7 +41,9 @@ pub fn with_device(screen: impl Fn(Device) -> AnyView + Send + Sync + 'static) -
 }
 
 /// Shows `screen` of the site that the address names, once it is loaded; a new version of the site does not rebuild it.
-pub fn with_site(screen: impl Fn(OnSite) -> AnyView + Clone + Send + Sync + 'static) -> impl IntoView {
+pub fn with_site(
+    screen: impl Fn(OnSite) -> AnyView + Clone + Send + Sync + 'static,
+) -> impl IntoView {
     let parameters = crate::use_route_parameters().get_untracked();
     let id = parameters.get("site").and_then(|text| SiteId::parse(text));
     with_device(move |device| {
@@ -116,7 +118,8 @@ pub fn FieldFrame(
 ) -> impl IntoView {
     view! {
         <div class="field-screen">
-            <header class="bar top field-top">
+            <div class="bar top field-head">
+            <header class="field-top">
                 <a class="button back" href=back aria-label=word("field.back")>
                     <svg viewBox="0 0 20 20" aria-hidden="true" class="glyph"><path d="M13 2L5 10L13 18"/></svg>
                 </a>
@@ -124,6 +127,8 @@ pub fn FieldFrame(
                 <span class="position number">{move || position.get()}</span>
             </header>
             <Strip device on_site/>
+            </div>
+            <Trouble device/>
             <main class="screen stack field-main">{children()}</main>
             {bottom.map(|bottom| view! { <div class="bar bottom field-bottom">{bottom.run()}</div> })}
         </div>
@@ -143,8 +148,15 @@ fn Strip(device: Device, on_site: Option<OnSite>) -> impl IntoView {
                     let question = question_title(&undone.question);
                     match &undone.restored {
                         Some(value) => {
-                            let value = shown(&undone.question, value, preferences::preferences().system.get_untracked());
-                            filled("strip.restored", &[("question", &question), ("value", &value)])
+                            let value = shown(
+                                &undone.question,
+                                value,
+                                preferences::preferences().system.get_untracked(),
+                            );
+                            filled(
+                                "strip.restored",
+                                &[("question", &question), ("value", &value)],
+                            )
                         }
                         None => filled("strip.taken_back", &[("question", &question)]),
                     }
@@ -167,6 +179,14 @@ fn Strip(device: Device, on_site: Option<OnSite>) -> impl IntoView {
                 </button>
             })}
         </div>
+    }
+}
+
+/// What must be said about sending, in full.
+#[component]
+fn Trouble(device: Device) -> impl IntoView {
+    let status = device.status();
+    view! {
         {move || status.with(trouble).map(|(text, href)| view! {
             <div class="notice strip-trouble">
                 <p>{text}</p>
@@ -181,10 +201,16 @@ pub fn state_text(status: &SyncStatus) -> String {
     let mut parts = Vec::new();
     if status.unsent > 0 {
         let age = age_text(status.oldest_unsent_minutes.unwrap_or(0));
-        parts.push(filled("strip.unsent", &[("count", &status.unsent.to_string()), ("age", &age)]));
+        parts.push(filled(
+            "strip.unsent",
+            &[("count", &status.unsent.to_string()), ("age", &age)],
+        ));
     }
     if status.photos_unsent > 0 {
-        parts.push(filled("strip.photos", &[("count", &status.photos_unsent.to_string())]));
+        parts.push(filled(
+            "strip.photos",
+            &[("count", &status.photos_unsent.to_string())],
+        ));
     }
     if status.held > 0 {
         parts.push(filled("strip.held", &[("count", &status.held.to_string())]));
@@ -214,10 +240,16 @@ pub fn age_text(minutes: u64) -> String {
 fn trouble(status: &SyncStatus) -> Option<(String, Option<(&'static str, String)>)> {
     let plain = |text: String| Some((text, None));
     match &status.state {
-        SyncState::SignInNeeded => Some((word("strip.sign_in"), Some(("/sign-in", word("field.sign_in"))))),
+        SyncState::SignInNeeded => Some((
+            word("strip.sign_in"),
+            Some(("/sign-in", word("field.sign_in"))),
+        )),
         SyncState::UpdateNeeded => plain(word("strip.update_needed")),
         SyncState::Error(text) => plain(text.clone()),
-        _ if status.refused > 0 => plain(filled("strip.refused", &[("count", &status.refused.to_string())])),
+        _ if status.refused > 0 => plain(filled(
+            "strip.refused",
+            &[("count", &status.refused.to_string())],
+        )),
         _ if status.wiped => plain(word("strip.wiped")),
         _ => status.note.clone().map(|note| (note, None)),
     }

@@ -105,8 +105,14 @@ fn spread_text(entry: &Entry) -> Option<String> {
     let AnswerKind::Measure(dimension) = question::find(&entry.question)?.kind else {
         return None;
     };
-    let wording = Wording { system: preferences::system(), site: None };
-    Some(format!(" ± {}", wording.quantity(dimension, spread_si(dimension, entry.spread?))))
+    let wording = Wording {
+        system: preferences::system(),
+        site: None,
+    };
+    Some(format!(
+        " ± {}",
+        wording.quantity(dimension, spread_si(dimension, entry.spread?))
+    ))
 }
 
 fn spread_si(dimension: Dimension, base: i64) -> f64 {
@@ -133,14 +139,23 @@ fn row(on_site: OnSite, view: &SiteView, record: &Record) -> AnyView {
     let entry = &record.entry;
     let fate = fate(view, entry);
     let me = on_site.device.session().get().map(|session| session.person);
-    let who = if me == Some(entry.author) { word("history.you") } else { word(role_key(entry.role)) };
+    let who = if me == Some(entry.author) {
+        word("history.you")
+    } else {
+        word(role_key(entry.role))
+    };
     let when = instant_text(entry.stamp.wall, offset_minutes());
     let said = match entry.value() {
-        Some(value) => shown(&entry.question, value, preferences::system()) + &spread_text(entry).unwrap_or_default(),
+        Some(value) => {
+            shown(&entry.question, value, preferences::system())
+                + &spread_text(entry).unwrap_or_default()
+        }
         None => word(intent_key(entry.intent)),
     };
     let photo = match entry.value() {
-        Some(Value::Photo(photo)) => Some(view! { <PhotoImage device=on_site.device sha256=photo.sha256.clone()/> }),
+        Some(Value::Photo(photo)) => {
+            Some(view! { <PhotoImage device=on_site.device sha256=photo.sha256.clone()/> })
+        }
         _ => None,
     };
     let standing = match &record.standing {
@@ -151,12 +166,18 @@ fn row(on_site: OnSite, view: &SiteView, record: &Record) -> AnyView {
     };
     let state = match fate {
         Fate::Struck => Some(word("history.struck")),
-        Fate::Replaced if !matches!(record.standing, Standing::Refused(_)) => Some(word("history.replaced")),
+        Fate::Replaced if !matches!(record.standing, Standing::Refused(_)) => {
+            Some(word("history.replaced"))
+        }
         _ => None,
     };
     let strikes = fate == Fate::Stands && entry.intent != Intent::Strike;
     let id = entry.id;
-    let title = format!("{}, {}", question_title(&entry.question), subject_name(&view.site, entry.subject));
+    let title = format!(
+        "{}, {}",
+        question_title(&entry.question),
+        subject_name(&view.site, entry.subject)
+    );
     let method = word(&format!("method.{}", method_key(entry.method)));
     let intent = word(intent_key(entry.intent));
     view! {

@@ -36,25 +36,32 @@ fn NotePage(on_site: OnSite) -> impl IntoView {
     let photo = draft_of(on_site, PHOTO);
     let problem = RwSignal::new(String::new());
     // Further notes stand beside the first: they replace nothing.
-    let keep = move |question: &'static str, value: Value, method: Method, text: RwSignal<String>| {
-        spawn_local(async move {
-            let new = NewAnswer::new(on_site.id, Subject::SITE, question, value, method).intent(Intent::Repeat);
-            match on_site.device.append(new).await {
-                Ok(_) => {
-                    let _ = text.try_set(String::new());
-                    let _ = problem.try_set(String::new());
-                    say(word("notes.saved"));
+    let keep =
+        move |question: &'static str, value: Value, method: Method, text: RwSignal<String>| {
+            spawn_local(async move {
+                let new = NewAnswer::new(on_site.id, Subject::SITE, question, value, method)
+                    .intent(Intent::Repeat);
+                match on_site.device.append(new).await {
+                    Ok(_) => {
+                        let _ = text.try_set(String::new());
+                        let _ = problem.try_set(String::new());
+                        say(word("notes.saved"));
+                    }
+                    Err(error) => {
+                        let _ = problem.try_set(error.to_string());
+                    }
                 }
-                Err(error) => {
-                    let _ = problem.try_set(error.to_string());
-                }
-            }
-        });
-    };
+            });
+        };
     let keep_note = move |_| {
         let text = note.get_untracked();
         if !text.trim().is_empty() {
-            keep(NOTE, Value::Text(text.trim().to_owned()), Method::Seen, note);
+            keep(
+                NOTE,
+                Value::Text(text.trim().to_owned()),
+                Method::Seen,
+                note,
+            );
         }
     };
     let keep_photo = move |_| {
@@ -94,7 +101,10 @@ fn NotePage(on_site: OnSite) -> impl IntoView {
 fn draft_of(on_site: OnSite, question: &'static str) -> RwSignal<String> {
     let text = RwSignal::new(String::new());
     spawn_local(async move {
-        let draft = on_site.device.draft(on_site.id, Subject::SITE, question).await;
+        let draft = on_site
+            .device
+            .draft(on_site.id, Subject::SITE, question)
+            .await;
         if let (Some(draft), Some(now)) = (draft, text.try_get_untracked())
             && now.is_empty()
         {
@@ -105,7 +115,12 @@ fn draft_of(on_site: OnSite, question: &'static str) -> RwSignal<String> {
         let now = text.get();
         if before.is_some_and(|before| before != now) {
             let typed = now.clone();
-            spawn_local(async move { on_site.device.keep_draft(on_site.id, Subject::SITE, question, &typed).await });
+            spawn_local(async move {
+                on_site
+                    .device
+                    .keep_draft(on_site.id, Subject::SITE, question, &typed)
+                    .await
+            });
         }
         now
     });

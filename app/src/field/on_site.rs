@@ -40,17 +40,42 @@ pub struct Assessed {
 }
 
 impl Assessed {
-    fn new(site: Arc<Site>, spa: Arc<SpaSheet>, practice: Arc<PracticeSheet>, today: Date, role: Role) -> Self {
-        let input = Input { site: &site, spa: &spa, practice: &practice, today, suppose: None };
-        let checks: Vec<CheckResult> = checks::all().map(|check| assess_check(check, &input)).collect();
+    fn new(
+        site: Arc<Site>,
+        spa: Arc<SpaSheet>,
+        practice: Arc<PracticeSheet>,
+        today: Date,
+        role: Role,
+    ) -> Self {
+        let input = Input {
+            site: &site,
+            spa: &spa,
+            practice: &practice,
+            today,
+            suppose: None,
+        };
+        let checks: Vec<CheckResult> = checks::all()
+            .map(|check| assess_check(check, &input))
+            .collect();
         let stops = walk(&site, &checks, role);
-        Self { site, spa, practice, today, checks, stops, role, whole: OnceLock::new() }
+        Self {
+            site,
+            spa,
+            practice,
+            today,
+            checks,
+            stops,
+            role,
+            whole: OnceLock::new(),
+        }
     }
 
     /// Hold points, tasks and what to measure next; worked out at the first call.
     pub fn assessment(&self) -> Arc<Assessment> {
         Arc::clone(
-            self.whole.get_or_init(|| Arc::new(assess(&self.site, &self.spa, &self.practice, self.today))),
+            self.whole.get_or_init(|| {
+                Arc::new(assess(&self.site, &self.spa, &self.practice, self.today))
+            }),
         )
     }
 
@@ -60,7 +85,12 @@ impl Assessed {
     }
 
     /// The check with this key, supposing `head` for `stream`.
-    pub fn check_supposing(&self, key: &str, stream: &StreamKey, head: &Head) -> Option<CheckResult> {
+    pub fn check_supposing(
+        &self,
+        key: &str,
+        stream: &StreamKey,
+        head: &Head,
+    ) -> Option<CheckResult> {
         let input = Input {
             site: &self.site,
             spa: &self.spa,
@@ -73,7 +103,10 @@ impl Assessed {
 
     /// The stop of a question, with its place in the walk.
     pub fn stop(&self, stream: &StreamKey) -> Option<(usize, &Stop)> {
-        self.stops.iter().enumerate().find(|(_, stop)| stop.stream == *stream)
+        self.stops
+            .iter()
+            .enumerate()
+            .find(|(_, stop)| stop.stream == *stream)
     }
 }
 
@@ -136,7 +169,12 @@ impl OnSite {
             };
             view.with(|view| state_of(view, role))
         });
-        Self { device, id, view, state }
+        Self {
+            device,
+            id,
+            view,
+            state,
+        }
     }
 
     /// The assessed site, tracked; `None` where it cannot be assessed.
@@ -154,7 +192,9 @@ impl OnSite {
 
     /// The site's name.
     pub fn name(self) -> String {
-        self.view.with(|view| view.card.as_ref().map(|card| card.name.clone())).unwrap_or_default()
+        self.view
+            .with(|view| view.card.as_ref().map(|card| card.name.clone()))
+            .unwrap_or_default()
     }
 }
 
@@ -194,14 +234,31 @@ fn state_of(view: &SiteView, role: Role) -> SiteState {
         return SiteState::Ready(known);
     }
     let practice = document::<PracticeSheet>(view, &practice_digest).unwrap_or_default();
-    let assessed = Arc::new(Assessed::new(Arc::clone(&view.site), Arc::new(spa), Arc::new(practice), today, role));
-    LAST.set(Some((view.id, Arc::clone(&view.site), spa_digest, practice_digest, Arc::clone(&assessed))));
+    let assessed = Arc::new(Assessed::new(
+        Arc::clone(&view.site),
+        Arc::new(spa),
+        Arc::new(practice),
+        today,
+        role,
+    ));
+    LAST.set(Some((
+        view.id,
+        Arc::clone(&view.site),
+        spa_digest,
+        practice_digest,
+        Arc::clone(&assessed),
+    )));
     SiteState::Ready(assessed)
 }
 
 /// The digest a site is pinned to.
 fn pinned(site: &Site, question: &str) -> Option<String> {
-    match site.stream(Subject::SITE, question)?.leading()?.value.as_ref()? {
+    match site
+        .stream(Subject::SITE, question)?
+        .leading()?
+        .value
+        .as_ref()?
+    {
         Value::Pin(digest) => Some(digest.clone()),
         _ => None,
     }

@@ -22,7 +22,12 @@ pub fn Overview() -> impl IntoView {
 #[component]
 fn Glance(on_site: OnSite) -> impl IntoView {
     let bottom = move || {
-        let target = move || on_site.assessed().map_or_else(|| address::walk(on_site.id), |now| continue_at(on_site, &now));
+        let target = move || {
+            on_site.assessed().map_or_else(
+                || address::walk(on_site.id),
+                |now| continue_at(on_site, &now),
+            )
+        };
         view! {
             <a class="button" href=address::walk(on_site.id)>{word("overview.whole_walk")}</a>
             <a class="button primary grow" href=target>{word("overview.go_on")}</a>
@@ -43,7 +48,10 @@ fn continue_at(on_site: OnSite, now: &Assessed) -> String {
     now.stops
         .iter()
         .find(|stop| !stop.optional && stop.state == NeedState::Missing)
-        .map_or_else(|| address::walk(on_site.id), |stop| address::ask(on_site.id, &stop.stream))
+        .map_or_else(
+            || address::walk(on_site.id),
+            |stop| address::ask(on_site.id, &stop.stream),
+        )
 }
 
 fn glance(on_site: OnSite, now: &Arc<Assessed>) -> AnyView {
@@ -53,7 +61,9 @@ fn glance(on_site: OnSite, now: &Arc<Assessed>) -> AnyView {
     let others: Vec<HoldPointResult> = assessment
         .hold_points
         .iter()
-        .filter(|point| Some(point.hold_point) != current.as_ref().map(|current| current.hold_point))
+        .filter(|point| {
+            Some(point.hold_point) != current.as_ref().map(|current| current.hold_point)
+        })
         .cloned()
         .collect();
     let disagreeing = now
@@ -62,7 +72,9 @@ fn glance(on_site: OnSite, now: &Arc<Assessed>) -> AnyView {
         .values()
         .filter(|stream| matches!(stream.state, StreamState::Conflict { .. }))
         .count();
-    let worst = current.as_ref().and_then(|point| worst(on_site, now, point));
+    let worst = current
+        .as_ref()
+        .and_then(|point| worst(on_site, now, point));
     let tape = current.map(|point| view! { <ReadinessTape point assessment=Arc::clone(&assessment) address=to_check/> });
     let all = assessment.clone();
     view! {
@@ -125,7 +137,10 @@ fn next(on_site: OnSite, now: &Assessed, assessment: &Assessment) -> AnyView {
         .map(|next| {
             let about = subject_name(&now.site, next.stream.subject);
             // At least a minute: what people plan in.
-            let minutes = filled("overview.minutes", &[("count", &format!("{:.0}", next.minutes.max(1.0)))]);
+            let minutes = filled(
+                "overview.minutes",
+                &[("count", &format!("{:.0}", next.minutes.max(1.0)))],
+            );
             view! {
                 <li>
                     <a class="line-link" href=address::ask(on_site.id, &next.stream)>

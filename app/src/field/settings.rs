@@ -114,7 +114,10 @@ fn storage_text(status: &SyncStatus) -> String {
             let megabytes = |bytes: f64| format!("{:.0}", bytes / 1_000_000.0);
             let room = filled(
                 "settings.room",
-                &[("used", &megabytes(room.usage)), ("room", &megabytes(room.quota))],
+                &[
+                    ("used", &megabytes(room.usage)),
+                    ("room", &megabytes(room.quota)),
+                ],
             );
             format!("{kept} {room}")
         }

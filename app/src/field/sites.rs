@@ -22,15 +22,32 @@ fn SiteList(device: Device) -> impl IntoView {
     let problem = RwSignal::new(String::new());
     let refresh = move || {
         spawn_local(async move {
-            let text = device.refresh_sites().await.err().map(|error| error.to_string()).unwrap_or_default();
+            let text = device
+                .refresh_sites()
+                .await
+                .err()
+                .map(|error| error.to_string())
+                .unwrap_or_default();
             let _ = problem.try_set(text);
         });
     };
     if session.get_untracked().is_some() {
         refresh();
     }
-    let taken = Memo::new(move |_| sites.get().into_iter().filter(|site| site.taken).collect::<Vec<_>>());
-    let others = Memo::new(move |_| sites.get().into_iter().filter(|site| !site.taken).collect::<Vec<_>>());
+    let taken = Memo::new(move |_| {
+        sites
+            .get()
+            .into_iter()
+            .filter(|site| site.taken)
+            .collect::<Vec<_>>()
+    });
+    let others = Memo::new(move |_| {
+        sites
+            .get()
+            .into_iter()
+            .filter(|site| !site.taken)
+            .collect::<Vec<_>>()
+    });
     let bottom = move || {
         view! {
             <a class="button" href="/field/settings">{word("field.settings")}</a>
@@ -79,8 +96,8 @@ fn pulled_text(device: Device, site: &SiteOnPhone) -> String {
 
 #[component]
 fn TakenSite(device: Device, site: SiteOnPhone) -> impl IntoView {
-    let unsent = (site.unsent > 0)
-        .then(|| filled("sites.unsent", &[("count", &site.unsent.to_string())]));
+    let unsent =
+        (site.unsent > 0).then(|| filled("sites.unsent", &[("count", &site.unsent.to_string())]));
     view! {
         <a class="card site-card" href=address::site(site.card.site)>
             <strong>{site.card.name.clone()}</strong>

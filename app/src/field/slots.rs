@@ -31,9 +31,17 @@ fn recorded(now: &Assessed) -> BTreeMap<u16, (Subject, BreakerSlot)> {
     now.site
         .subjects(SubjectKind::Slot)
         .iter()
-        .filter_map(|subject| match now.site.stream(*subject, question)?.leading()?.value.as_ref()? {
-            Value::Slot(slot) => Some((slot.position, (*subject, slot.clone()))),
-            _ => None,
+        .filter_map(|subject| {
+            match now
+                .site
+                .stream(*subject, question)?
+                .leading()?
+                .value
+                .as_ref()?
+            {
+                Value::Slot(slot) => Some((slot.position, (*subject, slot.clone()))),
+                _ => None,
+            }
         })
         .collect()
 }
@@ -43,8 +51,13 @@ pub fn next_position(on_site: OnSite) -> u16 {
     if let Some(tapped) = TAPPED.take() {
         return tapped;
     }
-    let known = on_site.assessed_now().map(|now| recorded(&now)).unwrap_or_default();
-    (1..=u16::MAX).find(|position| !known.contains_key(position)).unwrap_or(1)
+    let known = on_site
+        .assessed_now()
+        .map(|now| recorded(&now))
+        .unwrap_or_default();
+    (1..=u16::MAX)
+        .find(|position| !known.contains_key(position))
+        .unwrap_or(1)
 }
 
 /// The panel as recorded so far, two positions a row as they sit.
@@ -57,12 +70,22 @@ pub fn SlotGrid(
     let open = move |subject: Subject| {
         if let Some(question) = SubjectKind::Slot.present_question() {
             let href = address::ask(on_site.id, &StreamKey::new(subject, question));
-            navigate.with_value(|navigate| navigate(&href, leptos_router::NavigateOptions::default()));
+            navigate
+                .with_value(|navigate| navigate(&href, leptos_router::NavigateOptions::default()));
         }
     };
     let cells = move || {
-        let known = on_site.assessed().map(|now| recorded(&now)).unwrap_or_default();
-        let last = known.keys().next_back().copied().unwrap_or(0).saturating_add(1).max(FEWEST);
+        let known = on_site
+            .assessed()
+            .map(|now| recorded(&now))
+            .unwrap_or_default();
+        let last = known
+            .keys()
+            .next_back()
+            .copied()
+            .unwrap_or(0)
+            .saturating_add(1)
+            .max(FEWEST);
         let last = last.saturating_add(last % 2);
         (1..=last)
             .map(|position| {
@@ -99,7 +122,10 @@ fn short(slot: &BreakerSlot) -> String {
     let holds = word(&format!("slots.short.{}", slot_key(slot.holds)));
     match slot.rating {
         Some(rating) => {
-            format!("{holds} {}", format_quantity(Quantity::new(Dimension::Current, rating), UnitSystem::Us))
+            format!(
+                "{holds} {}",
+                format_quantity(Quantity::new(Dimension::Current, rating), UnitSystem::Us)
+            )
         }
         None => holds,
     }

@@ -38,8 +38,15 @@ fn TaskList(on_site: OnSite) -> impl IntoView {
         let blocks = Party::ALL
             .into_iter()
             .filter_map(|party| {
-                let mine: Vec<&Task> = assessment.tasks.iter().filter(|task| task.party == party).collect();
-                let rows = mine.iter().map(|task| row(on_site, task, &wording)).collect_view();
+                let mine: Vec<&Task> = assessment
+                    .tasks
+                    .iter()
+                    .filter(|task| task.party == party)
+                    .collect();
+                let rows = mine
+                    .iter()
+                    .map(|task| row(on_site, task, &wording))
+                    .collect_view();
                 (!mine.is_empty()).then(|| {
                     view! {
                         <details class="fold" open=party == Party::Coordinator>
@@ -66,11 +73,16 @@ fn TaskList(on_site: OnSite) -> impl IntoView {
 
 fn row(on_site: OnSite, task: &Task, wording: &Wording<'_>) -> AnyView {
     let words = wording.line(&task.line);
-    let unlocks = task
-        .unlocks
-        .first()
-        .map(|point| format!("{} {}", word("tasks.unlocks"), word(&format!("hold_point.{}", point.key()))));
-    let stopper = task.stopper.then(|| view! { <span class="badge">{word("tasks.stopper")}</span> });
+    let unlocks = task.unlocks.first().map(|point| {
+        format!(
+            "{} {}",
+            word("tasks.unlocks"),
+            word(&format!("hold_point.{}", point.key()))
+        )
+    });
+    let stopper = task
+        .stopper
+        .then(|| view! { <span class="badge">{word("tasks.stopper")}</span> });
     let inside = view! {
         <span class="line-title">{words}</span>
         <span class="quiet">{unlocks}</span>

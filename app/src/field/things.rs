@@ -13,7 +13,9 @@ use crate::words::{filled, subject_name, word};
 /// The kind that a question such as `way.openings_listed` asks to be complete.
 pub fn kind_listed(question: &str) -> Option<SubjectKind> {
     let listed = question.rsplit('.').next()?.strip_suffix("_listed")?;
-    SubjectKind::ADDED.into_iter().find(|kind| format!("{}s", kind.key()) == listed)
+    SubjectKind::ADDED
+        .into_iter()
+        .find(|kind| format!("{}s", kind.key()) == listed)
 }
 
 /// A button that adds a thing of a kind and goes to its first question.
@@ -28,7 +30,10 @@ pub fn AddThing(
     let add = move |_| {
         if let Some(question) = kind.present_question() {
             let stream = StreamKey::new(on_site.device.new_subject(kind), question);
-            navigate(&address::ask(on_site.id, &stream), leptos_router::NavigateOptions::default());
+            navigate(
+                &address::ask(on_site.id, &stream),
+                leptos_router::NavigateOptions::default(),
+            );
         }
     };
     view! {

@@ -41,7 +41,11 @@ pub fn Walk() -> impl IntoView {
 fn Stations(on_site: OnSite) -> impl IntoView {
     let blocks = move || {
         let now = on_site.assessed()?;
-        let first_open = now.stops.iter().find(|stop| wanted(stop)).map(|stop| stop.station);
+        let first_open = now
+            .stops
+            .iter()
+            .find(|stop| wanted(stop))
+            .map(|stop| stop.station);
         Some(
             Station::ALL
                 .into_iter()
@@ -53,7 +57,13 @@ fn Stations(on_site: OnSite) -> impl IntoView {
         let now = on_site.assessed()?;
         let asked = now.stops.iter().filter(|stop| !stop.optional).count();
         let left = now.stops.iter().filter(|stop| wanted(stop)).count();
-        Some(filled("walk.counts", &[("answered", &(asked - left).to_string()), ("asked", &asked.to_string())]))
+        Some(filled(
+            "walk.counts",
+            &[
+                ("answered", &(asked - left).to_string()),
+                ("asked", &asked.to_string()),
+            ],
+        ))
     };
     view! {
         <FieldFrame device=on_site.device on_site=Some(on_site) back=address::site(on_site.id)
@@ -75,14 +85,29 @@ fn kinds_of(station: Station) -> Vec<SubjectKind> {
     SubjectKind::ADDED
         .into_iter()
         .filter(|kind| {
-            kind.present_question().and_then(question::find).is_some_and(|row| row.station == station)
+            kind.present_question()
+                .and_then(question::find)
+                .is_some_and(|row| row.station == station)
         })
         .collect()
 }
 
-fn block(on_site: OnSite, now: &Assessed, station: Station, first_open: Option<Station>) -> Option<AnyView> {
-    let stops: Vec<&Stop> = now.stops.iter().filter(|stop| stop.station == station).collect();
-    let kinds: Vec<SubjectKind> = if stops.is_empty() { Vec::new() } else { kinds_of(station) };
+fn block(
+    on_site: OnSite,
+    now: &Assessed,
+    station: Station,
+    first_open: Option<Station>,
+) -> Option<AnyView> {
+    let stops: Vec<&Stop> = now
+        .stops
+        .iter()
+        .filter(|stop| stop.station == station)
+        .collect();
+    let kinds: Vec<SubjectKind> = if stops.is_empty() {
+        Vec::new()
+    } else {
+        kinds_of(station)
+    };
     if stops.is_empty() && kinds.is_empty() {
         return None;
     }
@@ -97,7 +122,10 @@ fn block(on_site: OnSite, now: &Assessed, station: Station, first_open: Option<S
         .filter(|stop| stop.stream.subject == Subject::SITE)
         .map(|stop| row(on_site, now, stop))
         .collect_view();
-    let things = kinds.into_iter().map(|kind| things(on_site, now, kind, &stops)).collect_view();
+    let things = kinds
+        .into_iter()
+        .map(|kind| things(on_site, now, kind, &stops))
+        .collect_view();
     Some(
         view! {
             <details class="fold station" open=first_open == Some(station)>

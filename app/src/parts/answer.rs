@@ -3,8 +3,10 @@
 //! One text form for every kind of answer: it is what drafts keep. Nothing here decides a check.
 
 use setdown_types::entry::Method;
-use setdown_types::quantity::text::{Reading, format_quantity, parse_length, parse_quantity_with_spread};
 use setdown_types::quantity::text::{QuantityError, Understood};
+use setdown_types::quantity::text::{
+    Reading, format_quantity, parse_length, parse_quantity_with_spread,
+};
 use setdown_types::quantity::{Dimension, Length, Measure, Quantity, Unit, UnitSystem};
 use setdown_types::question::{AnswerKind, Question};
 use setdown_types::value::{BreakerSlot, LevelPoint, PhotoRef, Value};
@@ -40,7 +42,12 @@ pub struct Answer {
 
 impl Answer {
     fn plain(value: Value) -> Self {
-        Self { value, spread: None, shown: None, doubt: None }
+        Self {
+            value,
+            spread: None,
+            shown: None,
+            doubt: None,
+        }
     }
 }
 
@@ -68,7 +75,9 @@ pub fn understand(question: &Question, text: &str, system: UnitSystem) -> Typed 
         AnswerKind::Measure(dimension) => quantity(question, dimension, text, system),
         AnswerKind::Count => count(question, text),
         AnswerKind::YesNo => yes_no(text),
-        AnswerKind::Choice(choices) if choices.contains(&text) => plain(Value::Choice(text.to_owned())),
+        AnswerKind::Choice(choices) if choices.contains(&text) => {
+            plain(Value::Choice(text.to_owned()))
+        }
         AnswerKind::Choice(_) => Typed::Unclear(word("entry.choose_one")),
         AnswerKind::Choices(choices) => several(choices, text),
         AnswerKind::Text | AnswerKind::Pin => plain(Value::Text(text.to_owned())),
@@ -76,19 +85,22 @@ pub fn understand(question: &Question, text: &str, system: UnitSystem) -> Typed 
             Ok(date) => plain(Value::Date(date)),
             Err(_) => Typed::Unclear(word("entry.date_unclear")),
         },
-        AnswerKind::Photo => json::<PhotoRef>(text).map_or(Typed::Unclear(word("entry.photo_unclear")), |photo| {
-            plain(Value::Photo(photo))
-        }),
+        AnswerKind::Photo => json::<PhotoRef>(text)
+            .map_or(Typed::Unclear(word("entry.photo_unclear")), |photo| {
+                plain(Value::Photo(photo))
+            }),
         AnswerKind::Attestation => match AttestationText::read(text).complete() {
             Ok(attestation) => plain(Value::Attestation(attestation)),
             Err(missing) => Typed::Unclear(word(missing)),
         },
-        AnswerKind::Slot => json::<BreakerSlot>(text).map_or(Typed::Unclear(word("entry.slot_unclear")), |slot| {
-            plain(Value::Slot(slot))
-        }),
-        AnswerKind::Level => json::<LevelPoint>(text).map_or(Typed::Unclear(word("entry.level_unclear")), |point| {
-            plain(Value::Level(point))
-        }),
+        AnswerKind::Slot => json::<BreakerSlot>(text)
+            .map_or(Typed::Unclear(word("entry.slot_unclear")), |slot| {
+                plain(Value::Slot(slot))
+            }),
+        AnswerKind::Level => json::<LevelPoint>(text)
+            .map_or(Typed::Unclear(word("entry.level_unclear")), |point| {
+                plain(Value::Level(point))
+            }),
         AnswerKind::Signature => Typed::Unclear(word("entry.sign_elsewhere")),
     }
 }
@@ -107,7 +119,8 @@ fn reason_for_none(text: &str) -> Option<Value> {
     if text == ABSENT {
         return Some(Value::Absent);
     }
-    text.strip_prefix(CANNOT).map(|reason| Value::CannotMeasure(reason.trim().to_owned()))
+    text.strip_prefix(CANNOT)
+        .map(|reason| Value::CannotMeasure(reason.trim().to_owned()))
 }
 
 fn plain(value: Value) -> Typed {
@@ -145,7 +158,13 @@ fn quantity(question: &Question, dimension: Dimension, text: &str, system: UnitS
     }
 }
 
-fn measured(question: &Question, quantity: Quantity, spread: Option<Quantity>, text: &str, system: UnitSystem) -> Typed {
+fn measured(
+    question: &Question,
+    quantity: Quantity,
+    spread: Option<Quantity>,
+    text: &str,
+    system: UnitSystem,
+) -> Typed {
     Typed::Answer(Answer {
         value: Value::Measure(Measure::new(quantity, text)),
         spread: spread.map(|spread| spread.base),
@@ -162,18 +181,27 @@ fn doubt(question: &Question, quantity: Quantity, system: UnitSystem) -> Option<
         return None;
     }
     let bound = |si: f64| {
-        Quantity::from_si(quantity.dimension, si).map_or_else(|_| String::new(), |bound| format_quantity(bound, system))
+        Quantity::from_si(quantity.dimension, si)
+            .map_or_else(|_| String::new(), |bound| format_quantity(bound, system))
     };
     Some(filled(
         "entry.doubt",
-        &[("value", &format_quantity(quantity, system)), ("low", &bound(low)), ("high", &bound(high))],
+        &[
+            ("value", &format_quantity(quantity, system)),
+            ("low", &bound(low)),
+            ("high", &bound(high)),
+        ],
     ))
 }
 
 fn count(question: &Question, text: &str) -> Typed {
     match text.parse::<u32>() {
         Ok(count) => Typed::Answer(Answer {
-            doubt: doubt(question, Quantity::new(Dimension::Count, i64::from(count)), UnitSystem::Us),
+            doubt: doubt(
+                question,
+                Quantity::new(Dimension::Count, i64::from(count)),
+                UnitSystem::Us,
+            ),
             ..Answer::plain(Value::Count(count))
         }),
         Err(_) => Typed::Unclear(word("entry.count_unclear")),
@@ -240,7 +268,11 @@ pub fn offered_units(dimension: Dimension, system: UnitSystem) -> Vec<Unit> {
         Dimension::Flow => &[Unit::GallonPerMinute, Unit::LitrePerMinute],
         Dimension::Volume => &[Unit::Gallon, Unit::Litre],
         Dimension::Power => &[Unit::Watt, Unit::Kilowatt, Unit::VoltAmpere],
-        Dimension::Pressure => &[Unit::PoundPerSquareFoot, Unit::PoundPerSquareInch, Unit::Kilopascal],
+        Dimension::Pressure => &[
+            Unit::PoundPerSquareFoot,
+            Unit::PoundPerSquareInch,
+            Unit::Kilopascal,
+        ],
         Dimension::Slope => &[Unit::Percent, Unit::InchPerFoot],
         Dimension::Duration => &[Unit::Minute, Unit::Hour, Unit::Day],
         Dimension::Voltage => &[Unit::Volt, Unit::Kilovolt],
@@ -286,7 +318,11 @@ pub fn shown(question: &str, value: &Value, system: UnitSystem) -> String {
         Value::YesNo(false) => word("entry.no"),
         Value::Choice(key) => choice(key),
         Value::Choices(keys) if keys.is_empty() => word("entry.none_of_these"),
-        Value::Choices(keys) => keys.iter().map(|key| choice(key)).collect::<Vec<_>>().join(", "),
+        Value::Choices(keys) => keys
+            .iter()
+            .map(|key| choice(key))
+            .collect::<Vec<_>>()
+            .join(", "),
         Value::Text(text) => text.clone(),
         Value::Date(date) => crate::words::date_text(*date),
         Value::Photo(_) => word("entry.photo"),
@@ -299,25 +335,39 @@ pub fn shown(question: &str, value: &Value, system: UnitSystem) -> String {
             ],
         ),
         Value::Slot(slot) => slot_text(slot, system),
-        Value::Level(point) => format_quantity(Length::from_nanometres(point.height).into(), system),
+        Value::Level(point) => {
+            format_quantity(Length::from_nanometres(point.height).into(), system)
+        }
         Value::Signature(signature) => filled(
             "entry.signed_by",
-            &[("person", &signature.name), ("date", &crate::words::date_text(signature.date))],
+            &[
+                ("person", &signature.name),
+                ("date", &crate::words::date_text(signature.date)),
+            ],
         ),
         Value::Pin(digest) => digest.chars().take(12).collect(),
         Value::Absent => word("entry.absent"),
         Value::CannotMeasure(reason) if reason.is_empty() => word("entry.cannot_measure"),
-        Value::CannotMeasure(reason) => filled("entry.cannot_measure_because", &[("reason", reason)]),
+        Value::CannotMeasure(reason) => {
+            filled("entry.cannot_measure_because", &[("reason", reason)])
+        }
         Value::DontKnow => word("entry.dont_know"),
     }
 }
 
 fn slot_text(slot: &BreakerSlot, system: UnitSystem) -> String {
     let holds = word(&format!("slot.{}", slot_key(slot.holds)));
-    let rating = slot
-        .rating
-        .map(|rating| format!(" {}", format_quantity(Quantity::new(Dimension::Current, rating), system)));
-    let label = if slot.label.is_empty() { String::new() } else { format!(", {}", slot.label) };
+    let rating = slot.rating.map(|rating| {
+        format!(
+            " {}",
+            format_quantity(Quantity::new(Dimension::Current, rating), system)
+        )
+    });
+    let label = if slot.label.is_empty() {
+        String::new()
+    } else {
+        format!(", {}", slot.label)
+    };
     format!("{holds}{}{label}", rating.unwrap_or_default())
 }
 
@@ -337,9 +387,13 @@ pub const fn slot_key(holds: setdown_types::value::SlotHolds) -> &'static str {
 pub const fn usual_method(kind: AnswerKind) -> Method {
     match kind {
         AnswerKind::Measure(Dimension::Length) => Method::Tape,
-        AnswerKind::Measure(Dimension::Slope | Dimension::Angle) | AnswerKind::Level => Method::Level,
+        AnswerKind::Measure(Dimension::Slope | Dimension::Angle) | AnswerKind::Level => {
+            Method::Level
+        }
         AnswerKind::Measure(Dimension::Flow | Dimension::Duration) => Method::Instrument,
-        AnswerKind::Measure(_) | AnswerKind::Attestation | AnswerKind::Date | AnswerKind::Pin => Method::Document,
+        AnswerKind::Measure(_) | AnswerKind::Attestation | AnswerKind::Date | AnswerKind::Pin => {
+            Method::Document
+        }
         AnswerKind::Photo => Method::Photo,
         AnswerKind::Signature => Method::Document,
         AnswerKind::Count
@@ -354,15 +408,23 @@ pub const fn usual_method(kind: AnswerKind) -> Method {
 /// Methods offered as chips for a kind of answer, the usual one first; none where the method says nothing.
 pub const fn offered_methods(kind: AnswerKind) -> &'static [Method] {
     match kind {
-        AnswerKind::Measure(Dimension::Length) => {
-            &[Method::Tape, Method::Laser, Method::Estimate, Method::Photo, Method::Document, Method::Told]
-        }
+        AnswerKind::Measure(Dimension::Length) => &[
+            Method::Tape,
+            Method::Laser,
+            Method::Estimate,
+            Method::Photo,
+            Method::Document,
+            Method::Told,
+        ],
         AnswerKind::Measure(Dimension::Slope | Dimension::Angle) | AnswerKind::Level => {
             &[Method::Level, Method::Instrument, Method::Estimate]
         }
-        AnswerKind::Measure(_) => {
-            &[Method::Document, Method::Instrument, Method::Told, Method::Estimate]
-        }
+        AnswerKind::Measure(_) => &[
+            Method::Document,
+            Method::Instrument,
+            Method::Told,
+            Method::Estimate,
+        ],
         AnswerKind::YesNo | AnswerKind::Choice(_) | AnswerKind::Choices(_) | AnswerKind::Count => {
             &[Method::Seen, Method::Told, Method::Document]
         }
@@ -431,7 +493,11 @@ mod tests {
     #[test]
     fn an_implausible_width_is_questioned_and_can_be_kept() {
         let doubted = typed("78 ft");
-        assert!(doubted.answer().is_some_and(|answer| answer.doubt.is_some()));
+        assert!(
+            doubted
+                .answer()
+                .is_some_and(|answer| answer.doubt.is_some())
+        );
     }
 
     #[test]
@@ -439,14 +505,20 @@ mod tests {
         let value = |text: &str| typed(text).answer().map(|answer| answer.value.clone());
         assert_eq!(value(DONT_KNOW), Some(Value::DontKnow));
         assert_eq!(value(ABSENT), Some(Value::Absent));
-        assert_eq!(value("! the gate is locked"), Some(Value::CannotMeasure("the gate is locked".to_owned())));
+        assert_eq!(
+            value("! the gate is locked"),
+            Some(Value::CannotMeasure("the gate is locked".to_owned()))
+        );
     }
 
     #[test]
     fn every_answer_reads_back_from_its_own_text() {
         for text in ["7 ft 10 1/2 in", "94.5", "2.4 m"] {
             let first = typed(text).answer().cloned().expect("understood");
-            let again = typed(&text_of(&first.value)).answer().cloned().expect("understood again");
+            let again = typed(&text_of(&first.value))
+                .answer()
+                .cloned()
+                .expect("understood again");
             assert_eq!(first.value, again.value);
         }
     }

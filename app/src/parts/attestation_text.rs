@@ -55,7 +55,10 @@ impl AttestationText {
         if self.document.trim().is_empty() {
             return Err("entry.attestation.document_missing");
         }
-        let date = self.date.parse().map_err(|_| "entry.attestation.date_missing")?;
+        let date = self
+            .date
+            .parse()
+            .map_err(|_| "entry.attestation.date_missing")?;
         Ok(Attestation {
             person: self.person.trim().to_owned(),
             licence: self.licence.trim().to_owned(),

@@ -48,7 +48,9 @@ const SLOPE: &[Mark] = &[
     Word(20.0, 30.0, "level_flat"),
 ];
 const PANEL: &[Mark] = &[
-    Solid("M110 8H210V122H110Z M210 8L262 18V112L210 122 M122 26H198V112H122Z M160 26V112 M122 40H198 M122 54H198 M122 68H198 M122 82H198 M122 96H198"),
+    Solid(
+        "M110 8H210V122H110Z M210 8L262 18V112L210 122 M122 26H198V112H122Z M160 26V112 M122 40H198 M122 54H198 M122 68H198 M122 82H198 M122 96H198",
+    ),
     Word(10.0, 62.0, "cover_stays_on"),
     Word(226.0, 66.0, "label"),
 ];
@@ -73,7 +75,9 @@ const ENTRY_SIDE: &[Mark] = &[
     Word(176.0, 54.0, "unit"),
 ];
 const TRUCK: &[Mark] = &[
-    Solid("M10 112H310 M40 104H170V52H40Z M170 104H206V78L194 62H170 M70 104a10 10 0 1 0 0.1 0 M190 104a10 10 0 1 0 0.1 0"),
+    Solid(
+        "M10 112H310 M40 104H170V52H40Z M170 104H206V78L194 62H170 M70 104a10 10 0 1 0 0.1 0 M190 104a10 10 0 1 0 0.1 0",
+    ),
     Thought("M20 30H300"),
     Tape(250.0, 30.0, 250.0, 112.0, "overhead_clear"),
     Tape(40.0, 40.0, 206.0, 40.0, "rig_length"),
@@ -165,9 +169,16 @@ pub fn DrawingOf(
     strong: Option<String>,
 ) -> impl IntoView {
     let (marks, title) = marks(drawing);
-    let known = |label: &str| marks.iter().any(|mark| matches!(mark, Tape(.., key) if *key == label));
+    let known = |label: &str| {
+        marks
+            .iter()
+            .any(|mark| matches!(mark, Tape(.., key) if *key == label))
+    };
     let strong = strong.filter(|label| known(label));
-    let strokes = marks.iter().map(|mark| stroke(mark, strong.as_deref())).collect_view();
+    let strokes = marks
+        .iter()
+        .map(|mark| stroke(mark, strong.as_deref()))
+        .collect_view();
     view! {
         <svg class="drawing" viewBox="0 0 320 130" role="img" aria-label=word(title)>{strokes}</svg>
     }
@@ -178,7 +189,9 @@ fn stroke(mark: &Mark, strong: Option<&str>) -> AnyView {
         Solid(path) => view! { <path class="solid" d=*path/> }.into_any(),
         Thought(path) => view! { <path class="thought" d=*path/> }.into_any(),
         Block(path) => view! { <path class="block" d=*path/> }.into_any(),
-        Word(x, y, key) => view! { <text x=*x y=*y>{word(&format!("drawing.label.{key}"))}</text> }.into_any(),
+        Word(x, y, key) => {
+            view! { <text x=*x y=*y>{word(&format!("drawing.label.{key}"))}</text> }.into_any()
+        }
         Tape(x1, y1, x2, y2, key) => tape(*x1, *y1, *x2, *y2, key, strong),
     }
 }

@@ -150,7 +150,11 @@ impl KeyedLength {
             (_, 0) => Some(whole.to_owned()),
             (UnitSystem::Us, ticks) => {
                 let fraction = fraction_text(ticks);
-                Some(if whole.is_empty() { fraction } else { format!("{whole} {fraction}") })
+                Some(if whole.is_empty() {
+                    fraction
+                } else {
+                    format!("{whole} {fraction}")
+                })
             }
             (UnitSystem::Metric, ticks) => {
                 let whole = if whole.is_empty() { "0" } else { whole };
@@ -201,13 +205,25 @@ mod tests {
         use Press::{Digit, Large, Tick};
         let keys = [Digit(7), Large, Digit(1), Digit(0), Tick(8)];
         assert_eq!(typed(&keys, UnitSystem::Us), "7 ft 10 1/2 in");
-        assert_eq!(typed(&[Digit(9), Digit(4), Tick(3)], UnitSystem::Us), "94 3/16 in");
-        assert_eq!(typed(&[Digit(2), Large, Digit(4), Digit(0), Tick(3)], UnitSystem::Metric), "2 m 40.3 cm");
+        assert_eq!(
+            typed(&[Digit(9), Digit(4), Tick(3)], UnitSystem::Us),
+            "94 3/16 in"
+        );
+        assert_eq!(
+            typed(
+                &[Digit(2), Large, Digit(4), Digit(0), Tick(3)],
+                UnitSystem::Metric
+            ),
+            "2 m 40.3 cm"
+        );
     }
 
     #[test]
     fn a_whole_tick_is_the_next_inch() {
-        assert_eq!(typed(&[Press::Digit(9), Press::Tick(16)], UnitSystem::Us), "10 in");
+        assert_eq!(
+            typed(&[Press::Digit(9), Press::Tick(16)], UnitSystem::Us),
+            "10 in"
+        );
         assert_eq!(typed(&[Press::Tick(16)], UnitSystem::Us), "1 in");
     }
 

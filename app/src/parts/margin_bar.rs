@@ -24,7 +24,11 @@ fn places(margin: Margin) -> Places {
     let spread = margin.spread.max(0.0);
     let reach = (margin.si.abs() + spread).max(f64::MIN_POSITIVE);
     // The limit stands at a third where there is room to spare, so that more of the bar tells how much.
-    let limit = if margin.si >= 0.0 { WIDTH * 0.3 } else { WIDTH * 0.7 };
+    let limit = if margin.si >= 0.0 {
+        WIDTH * 0.3
+    } else {
+        WIDTH * 0.7
+    };
     let room = WIDTH * 0.64;
     let at = |si: f64| (limit + si / reach * room).clamp(6.0, WIDTH - 6.0);
     Places {
@@ -46,7 +50,11 @@ pub fn MarginBar(
     let wording = Wording { system, site: None };
     let amount = wording.quantity(margin.dimension, margin.si.abs());
     let spread = wording.quantity(margin.dimension, margin.spread);
-    let key = if margin.si < 0.0 { "margin.missing" } else { "margin.to_spare" };
+    let key = if margin.si < 0.0 {
+        "margin.missing"
+    } else {
+        "margin.to_spare"
+    };
     let text = if margin.spread > 0.0 {
         filled(key, &[("amount", &format!("{amount} ± {spread}"))])
     } else {
@@ -76,7 +84,11 @@ mod tests {
     use setdown_types::quantity::Dimension;
 
     fn of(si: f64, spread: f64) -> Places {
-        places(Margin { dimension: Dimension::Length, si, spread })
+        places(Margin {
+            dimension: Dimension::Length,
+            si,
+            spread,
+        })
     }
 
     #[test]
@@ -94,7 +106,10 @@ mod tests {
         for (si, spread) in [(0.0, 0.0), (1e9, 1e-9), (-1e9, 1e9), (1e-300, 1e300)] {
             let places = of(si, spread);
             for place in [places.limit, places.reading, places.from, places.to] {
-                assert!((0.0..=WIDTH).contains(&place), "{si} ± {spread}: {places:?}");
+                assert!(
+                    (0.0..=WIDTH).contains(&place),
+                    "{si} ± {spread}: {places:?}"
+                );
             }
         }
     }

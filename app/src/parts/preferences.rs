@@ -37,7 +37,14 @@ pub fn system() -> UnitSystem {
 
 /// Switches the units.
 pub fn set_system(system: UnitSystem) {
-    keep(UNITS, if system == UnitSystem::Metric { "metric" } else { "us" });
+    keep(
+        UNITS,
+        if system == UnitSystem::Metric {
+            "metric"
+        } else {
+            "us"
+        },
+    );
     preferences().system.set(system);
 }
 

@@ -20,10 +20,14 @@ pub const fn state_key(state: HoldState) -> &'static str {
 
 /// "31 of 38 settled, 6 to measure, 1 stopped"; parts that are zero are left out.
 pub fn count_text(point: &HoldPointResult) -> String {
-    let number = |key: &str, count: u32| (count > 0).then(|| filled(key, &[("count", &count.to_string())]));
+    let number =
+        |key: &str, count: u32| (count > 0).then(|| filled(key, &[("count", &count.to_string())]));
     let settled = filled(
         "tape.settled",
-        &[("settled", &point.settled.to_string()), ("named", &point.named.to_string())],
+        &[
+            ("settled", &point.settled.to_string()),
+            ("named", &point.named.to_string()),
+        ],
     );
     [
         Some(settled),
@@ -41,7 +45,9 @@ pub fn count_text(point: &HoldPointResult) -> String {
 fn across(point: &HoldPointResult) -> String {
     let state = word(&format!("state.{}", state_key(point.state)));
     match (&point.worst, point.state) {
-        (Some(worst), HoldState::Stopped | HoldState::ToPutRight) => format!("{state}: {}", check_title(worst)),
+        (Some(worst), HoldState::Stopped | HoldState::ToPutRight) => {
+            format!("{state}: {}", check_title(worst))
+        }
         _ => state,
     }
 }

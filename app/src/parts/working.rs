@@ -30,7 +30,11 @@ pub fn Working(
         .filter(|item| about.is_none_or(|about| item.subject == about))
         .map(|item| finding(item, &site, wording))
         .collect_view();
-    let sources = check.sources.iter().map(|source| view! { <li>{cited(source, &wording)}</li> }).collect_view();
+    let sources = check
+        .sources
+        .iter()
+        .map(|source| view! { <li>{cited(source, &wording)}</li> })
+        .collect_view();
     let has_sources = !check.sources.is_empty();
     view! {
         <div class="working stack">
@@ -46,9 +50,16 @@ pub fn Working(
 }
 
 fn finding(item: &Item, site: &Site, wording: Wording<'_>) -> AnyView {
-    let lines = item.working.iter().map(|line| view! { <li class="number">{wording.line(line)}</li> }).collect_view();
-    let margin = item.margin.map(|margin| view! { <MarginBar margin system=wording.system/> });
-    let name = (item.subject != Subject::SITE).then(|| view! { <h3>{capital(&subject_name(site, item.subject))}</h3> });
+    let lines = item
+        .working
+        .iter()
+        .map(|line| view! { <li class="number">{wording.line(line)}</li> })
+        .collect_view();
+    let margin = item
+        .margin
+        .map(|margin| view! { <MarginBar margin system=wording.system/> });
+    let name = (item.subject != Subject::SITE)
+        .then(|| view! { <h3>{capital(&subject_name(site, item.subject))}</h3> });
     view! {
         <div class="finding">
             <div class="finding-head">
@@ -66,7 +77,11 @@ fn finding(item: &Item, site: &Site, wording: Wording<'_>) -> AnyView {
 /// One source: document, section, edition, and how well it is known.
 pub fn cited(source: &Cited, _wording: &Wording<'_>) -> String {
     let field = format!("practice.{}", source.section);
-    let section = if has(&field) { word(&field) } else { source.section.to_string() };
+    let section = if has(&field) {
+        word(&field)
+    } else {
+        source.section.to_string()
+    };
     let mut text = source.document.to_string();
     for part in [section.as_str(), source.edition.as_ref()] {
         if !part.is_empty() {
@@ -93,7 +108,10 @@ pub fn CautionList(
     /// Their keys.
     keys: Vec<setdown_rules::frame::result::Key>,
 ) -> impl IntoView {
-    let lines = keys.iter().map(|key| view! { <p>{word(key)}</p> }).collect_view();
+    let lines = keys
+        .iter()
+        .map(|key| view! { <p>{word(key)}</p> })
+        .collect_view();
     (!keys.is_empty()).then(|| {
         view! {
             <aside class="caution" aria-label=word("working.caution")>
@@ -107,5 +125,7 @@ pub fn CautionList(
 /// The same with a capital in front.
 pub fn capital(text: &str) -> String {
     let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().chain(letters).collect()
+    })
 }

@@ -76,7 +76,10 @@ pub fn ChoicesEntry(
     let has = move |key: &str| own.get().split(',').any(|chosen| chosen == key);
     let toggle = move |key: &'static str| {
         let now = own.get_untracked();
-        let mut chosen: Vec<&str> = now.split(',').filter(|known| !known.is_empty() && *known != "-").collect();
+        let mut chosen: Vec<&str> = now
+            .split(',')
+            .filter(|known| !known.is_empty() && *known != "-")
+            .collect();
         match chosen.iter().position(|known| *known == key) {
             Some(place) => {
                 chosen.remove(place);

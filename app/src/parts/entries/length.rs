@@ -1,8 +1,8 @@
 //! Entering a length: own keys for feet and whole inches, the ruler for the rest; typed text is taken as well.
 
 use leptos::prelude::*;
-use setdown_types::quantity::{Length, UnitSystem};
 use setdown_types::quantity::text::{Understood, format_length, parse_length};
+use setdown_types::quantity::{Length, UnitSystem};
 
 use super::{Ruler, own_text};
 use crate::parts::length_keys::{KeyedLength, Press, ticks_per_unit};
@@ -20,7 +20,8 @@ pub fn LengthEntry(
 ) -> impl IntoView {
     let own = own_text(text);
     // Text the keys could not have written is edited as text; so is whatever the person prefers to type.
-    let typing = RwSignal::new(KeyedLength::read(&own.get_untracked(), preferences::system()).is_none());
+    let typing =
+        RwSignal::new(KeyedLength::read(&own.get_untracked(), preferences::system()).is_none());
     Effect::new(move |_| {
         if KeyedLength::read(&own.get(), preferences::system()).is_none() {
             typing.set(true);
@@ -59,7 +60,13 @@ pub fn LengthEntry(
 /// Writes the typed length as the keys would, where it is a whole number of ticks; else leaves nothing out and empties.
 fn to_keys(text: RwSignal<String>) {
     let system = preferences::system();
-    let parsed = parse_length(&text.get_untracked(), Some(usual_unit(setdown_types::quantity::Dimension::Length, system)));
+    let parsed = parse_length(
+        &text.get_untracked(),
+        Some(usual_unit(
+            setdown_types::quantity::Dimension::Length,
+            system,
+        )),
+    );
     let rewritten = match parsed {
         Ok(Understood::One(length)) => keyed_text(length, system),
         _ => String::new(),
@@ -85,7 +92,13 @@ fn Shown(own: Memo<String>) -> impl IntoView {
         if text.trim().is_empty() {
             return (word("length.nothing_yet"), None);
         }
-        match parse_length(&text, Some(usual_unit(setdown_types::quantity::Dimension::Length, system))) {
+        match parse_length(
+            &text,
+            Some(usual_unit(
+                setdown_types::quantity::Dimension::Length,
+                system,
+            )),
+        ) {
             Ok(Understood::One(length)) => {
                 let written = format_length(length, system);
                 let differs = written != text.trim();
@@ -127,7 +140,8 @@ fn TypedLength(text: RwSignal<String>, own: Memo<String>) -> impl IntoView {
 #[component]
 fn Keys(text: RwSignal<String>, own: Memo<String>, system: UnitSystem) -> impl IntoView {
     let keyed = Memo::new(move |_| KeyedLength::read(&own.get(), system).unwrap_or_default());
-    let press = move |press: Press| text.set(keyed.get_untracked().press(press, system).write(system));
+    let press =
+        move |press: Press| text.set(keyed.get_untracked().press(press, system).write(system));
     let digit = move |digit: u8| {
         view! {
             <button type="button" on:click=move |_| press(Press::Digit(digit))>{digit.to_string()}</button>

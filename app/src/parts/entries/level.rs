@@ -42,13 +42,25 @@ pub fn LevelEntry(
     let own = own_text(text);
     let point = Memo::new(move |_| serde_json::from_str::<LevelPoint>(&own.get()).ok());
     let place = RwSignal::new(
-        point.get_untracked().map(|point| (point.along, point.across)),
+        point
+            .get_untracked()
+            .map(|point| (point.along, point.across)),
     );
-    let height = RwSignal::new(point.get_untracked().map(|point| point.typed).unwrap_or_default());
+    let height = RwSignal::new(
+        point
+            .get_untracked()
+            .map(|point| point.typed)
+            .unwrap_or_default(),
+    );
     Effect::new(move |_| {
         let written = place.get().and_then(|(along, across)| {
             let typed = height.get();
-            let point = LevelPoint { along, across, height: height_of(&typed)?, typed };
+            let point = LevelPoint {
+                along,
+                across,
+                height: height_of(&typed)?,
+                typed,
+            };
             serde_json::to_string(&point).ok()
         });
         let written = written.unwrap_or_default();
@@ -105,7 +117,11 @@ impl Scale {
     fn of(plan: &LevelPlan) -> Self {
         let length = (plan.length.nanometres().max(1)) as f64;
         let width = (plan.width.nanometres().max(1)) as f64;
-        Self { per_nanometre: (WIDTH - 2.0 * MARGIN) / length, length, width }
+        Self {
+            per_nanometre: (WIDTH - 2.0 * MARGIN) / length,
+            length,
+            width,
+        }
     }
 
     fn height(self) -> f64 {
@@ -124,11 +140,17 @@ impl Scale {
     fn place(self, x: f64, y: f64) -> (i64, i64) {
         let catch = |value: f64, whole: f64| {
             let share = ((value - MARGIN) / self.per_nanometre / whole).clamp(0.0, 1.0);
-            let caught = [0.0, 0.5, 1.0].into_iter().find(|mark| (share - mark).abs() < 0.09);
+            let caught = [0.0, 0.5, 1.0]
+                .into_iter()
+                .find(|mark| (share - mark).abs() < 0.09);
             let nanometres = caught.unwrap_or(share) * whole;
             // Inside the footprint, which fits an i64.
             let inch = Length::NANOMETRES_PER_INCH as f64;
-            if caught.is_some() { nanometres as i64 } else { ((nanometres / inch).round() * inch) as i64 }
+            if caught.is_some() {
+                nanometres as i64
+            } else {
+                ((nanometres / inch).round() * inch) as i64
+            }
         };
         (catch(x, self.length), catch(y, self.width))
     }
@@ -155,12 +177,22 @@ fn Footprint(
     };
     let marks = move || {
         let (length, width) = (scale.length as i64, scale.width as i64);
-        [(0, 0), (length / 2, 0), (length, 0), (0, width / 2), (length / 2, width / 2), (length, width / 2), (0, width), (length / 2, width), (length, width)]
-            .into_iter()
-            .map(|(along, across)| {
-                view! { <circle class="place" cx=scale.x(along) cy=scale.y(across) r="4"/> }
-            })
-            .collect_view()
+        [
+            (0, 0),
+            (length / 2, 0),
+            (length, 0),
+            (0, width / 2),
+            (length / 2, width / 2),
+            (length, width / 2),
+            (0, width),
+            (length / 2, width),
+            (length, width),
+        ]
+        .into_iter()
+        .map(|(along, across)| {
+            view! { <circle class="place" cx=scale.x(along) cy=scale.y(across) r="4"/> }
+        })
+        .collect_view()
     };
     let standing = move || {
         plan.with_value(|plan| plan.points.clone())
@@ -170,8 +202,21 @@ fn Footprint(
     };
     let entered = move || {
         place.get().map(|(along, across)| {
-            let shown = point.get().unwrap_or(LevelPoint { along, across, height: 0, typed: String::new() });
-            placed_mark(scale, &LevelPoint { along, across, ..shown }, "entered")
+            let shown = point.get().unwrap_or(LevelPoint {
+                along,
+                across,
+                height: 0,
+                typed: String::new(),
+            });
+            placed_mark(
+                scale,
+                &LevelPoint {
+                    along,
+                    across,
+                    ..shown
+                },
+                "entered",
+            )
         })
     };
     let forming = move || plan.with_value(|plan| forming(plan, point.get()));
@@ -200,7 +245,9 @@ fn Footprint(
 fn PlacePicker(scale: Scale, place: RwSignal<Option<(i64, i64)>>) -> impl IntoView {
     let choose = move |event: web_sys::Event| {
         let chosen = event_target_value(&event);
-        let mut numbers = chosen.split(',').filter_map(|number| number.parse::<i64>().ok());
+        let mut numbers = chosen
+            .split(',')
+            .filter_map(|number| number.parse::<i64>().ok());
         if let (Some(along), Some(across)) = (numbers.next(), numbers.next()) {
             place.set(Some((along, across)));
         }
@@ -270,12 +317,23 @@ fn forming(plan: &LevelPlan, entered: Option<LevelPoint>) -> Option<(String, f64
         })
         .collect();
     let fitted = plane::fit(&points).ok()?;
-    let footprint =
-        plane::Footprint { length: plan.length.metres(), width: plan.width.metres(), heading: 0.0 };
+    let footprint = plane::Footprint {
+        length: plan.length.metres(),
+        width: plan.width.metres(),
+        heading: 0.0,
+    };
     let fall = fitted.fall_across(footprint)?;
-    let written = Length::from_metres(fall.value).ok().map(|fall| format_length(fall, system()))?;
+    let written = Length::from_metres(fall.value)
+        .ok()
+        .map(|fall| format_length(fall, system()))?;
     let direction = fitted.fall().downhill?;
-    Some((filled("level.fall_so_far", &[("fall", &written), ("count", &points.len().to_string())]), direction))
+    Some((
+        filled(
+            "level.fall_so_far",
+            &[("fall", &written), ("count", &points.len().to_string())],
+        ),
+        direction,
+    ))
 }
 
 fn system() -> UnitSystem {

@@ -66,15 +66,23 @@ pub fn AnswerEntry(
         AnswerKind::Measure(dimension) => view! { <NumberEntry text dimension/> }.into_any(),
         AnswerKind::Count => view! { <CountEntry text/> }.into_any(),
         AnswerKind::YesNo => view! { <YesNoEntry text/> }.into_any(),
-        AnswerKind::Choice(choices) => view! { <ChoiceEntry text question=question.key choices/> }.into_any(),
-        AnswerKind::Choices(choices) => view! { <ChoicesEntry text question=question.key choices/> }.into_any(),
+        AnswerKind::Choice(choices) => {
+            view! { <ChoiceEntry text question=question.key choices/> }.into_any()
+        }
+        AnswerKind::Choices(choices) => {
+            view! { <ChoicesEntry text question=question.key choices/> }.into_any()
+        }
         AnswerKind::Text | AnswerKind::Pin => view! { <TextEntry text/> }.into_any(),
         AnswerKind::Date => view! { <DateEntry text/> }.into_any(),
-        AnswerKind::Photo => view! { <PhotoEntry text device site subject question=question.key/> }.into_any(),
+        AnswerKind::Photo => {
+            view! { <PhotoEntry text device site subject question=question.key/> }.into_any()
+        }
         AnswerKind::Attestation => view! { <AttestationEntry text/> }.into_any(),
         AnswerKind::Slot => view! { <SlotEntry text position/> }.into_any(),
         AnswerKind::Level => view! { <LevelEntry text plan/> }.into_any(),
-        AnswerKind::Signature => view! { <p class="quiet">{word("entry.sign_elsewhere")}</p> }.into_any(),
+        AnswerKind::Signature => {
+            view! { <p class="quiet">{word("entry.sign_elsewhere")}</p> }.into_any()
+        }
     };
     view! {
         <div class="entry">
@@ -109,7 +117,10 @@ fn Understanding(question: &'static Question, text: RwSignal<String>) -> impl In
 
 /// Asks which of several readings is meant; choosing one writes it in a form that has one reading.
 #[component]
-fn Readings(readings: Vec<setdown_types::quantity::text::Reading>, text: RwSignal<String>) -> impl IntoView {
+fn Readings(
+    readings: Vec<setdown_types::quantity::text::Reading>,
+    text: RwSignal<String>,
+) -> impl IntoView {
     let buttons = readings
         .into_iter()
         .map(|reading| {
@@ -135,15 +146,25 @@ fn NoAnswer(question: &'static Question, text: RwSignal<String>, home: bool) -> 
     let measured = matches!(question.kind, AnswerKind::Measure(_) | AnswerKind::Photo);
     let offers_none = matches!(
         question.kind,
-        AnswerKind::Text | AnswerKind::Attestation | AnswerKind::Signature | AnswerKind::Slot | AnswerKind::Level
+        AnswerKind::Text
+            | AnswerKind::Attestation
+            | AnswerKind::Signature
+            | AnswerKind::Slot
+            | AnswerKind::Level
     );
     if offers_none {
         return ().into_any();
     }
-    let cannot = if home { "entry.cannot_reach" } else { "entry.cannot_measure" };
+    let cannot = if home {
+        "entry.cannot_reach"
+    } else {
+        "entry.cannot_measure"
+    };
     let is_cannot = Memo::new(move |_| text.get().starts_with(CANNOT));
     let is_unknown = Memo::new(move |_| text.get() == DONT_KNOW);
-    let toggle = move |mark: &'static str, on: bool| text.set(if on { String::new() } else { mark.to_owned() });
+    let toggle = move |mark: &'static str, on: bool| {
+        text.set(if on { String::new() } else { mark.to_owned() })
+    };
     view! {
         <div class="row no-answer">
             {measured.then(|| view! {

@@ -21,10 +21,20 @@ pub fn NumberEntry(
     let number = Memo::new(move |_| split(&own.get()).0);
     let unit = Memo::new(move |_| {
         let written = split(&own.get()).1;
-        if written.is_empty() { usual.map(|unit| unit.symbol().to_owned()).unwrap_or_default() } else { written }
+        if written.is_empty() {
+            usual
+                .map(|unit| unit.symbol().to_owned())
+                .unwrap_or_default()
+        } else {
+            written
+        }
     });
     let write = move |number: String, unit: String| {
-        text.set(if number.is_empty() { String::new() } else { format!("{number} {unit}").trim().to_owned() });
+        text.set(if number.is_empty() {
+            String::new()
+        } else {
+            format!("{number} {unit}").trim().to_owned()
+        });
     };
     let press = move |key: char| {
         let mut digits = number.get_untracked();
@@ -55,7 +65,9 @@ pub fn NumberEntry(
 /// Number in front, unit behind.
 fn split(text: &str) -> (String, String) {
     let end = text
-        .find(|letter: char| !(letter.is_ascii_digit() || matches!(letter, '.' | ',' | '-' | ':' | '/')))
+        .find(|letter: char| {
+            !(letter.is_ascii_digit() || matches!(letter, '.' | ',' | '-' | ':' | '/'))
+        })
         .unwrap_or(text.len());
     let (number, unit) = text.split_at(end);
     (number.trim().to_owned(), unit.trim().to_owned())
@@ -80,7 +92,9 @@ fn UnitChips(units: Vec<Unit>, unit: Memo<String>, choose: Callback<String>) -> 
             }
         })
         .collect_view();
-    (!one).then(|| view! { <div class="row" role="group" aria-label=word("number.unit")>{chips}</div> })
+    (!one).then(
+        || view! { <div class="row" role="group" aria-label=word("number.unit")>{chips}</div> },
+    )
 }
 
 /// Twelve keys: digits, point, back (`<`).

@@ -34,7 +34,9 @@ pub fn PhotoEntry(
     // The phone may unload the page under the camera: what is about to come is on record first.
     let open = move |_| {
         spawn_local(async move {
-            device.expect_photo(site, subject, &question.get_value()).await;
+            device
+                .expect_photo(site, subject, &question.get_value())
+                .await;
             if let Some(input) = input.get_untracked() {
                 input.click();
             }
@@ -93,13 +95,18 @@ pub fn PhotoImage(
 ) -> impl IntoView {
     let address = RwSignal::new(None::<Result<String, String>>);
     spawn_local(async move {
-        let found = device.photo_address(&sha256).await.map_err(|error| error.to_string());
+        let found = device
+            .photo_address(&sha256)
+            .await
+            .map_err(|error| error.to_string());
         // The screen may be gone by now.
         let _ = address.try_set(Some(found));
     });
     move || match address.get() {
         None => view! { <p class="quiet">{word("photo.opening")}</p> }.into_any(),
-        Some(Ok(address)) => view! { <img class="photo" src=address alt=word("photo.alt")/> }.into_any(),
+        Some(Ok(address)) => {
+            view! { <img class="photo" src=address alt=word("photo.alt")/> }.into_any()
+        }
         Some(Err(error)) => view! { <p class="quiet">{error}</p> }.into_any(),
     }
 }

@@ -34,7 +34,9 @@ pub fn Ruler(
         // In 0..=16: the clamp above says so.
         Some(tick as u8)
     };
-    let ticks = (0..=count).map(|tick| tick_mark(tick, system, place(tick), chosen)).collect_view();
+    let ticks = (0..=count)
+        .map(|tick| tick_mark(tick, system, place(tick), chosen))
+        .collect_view();
     let pick = move |client_x: i32| {
         if let Some(tick) = at(f64::from(client_x)) {
             choose.run(tick);

@@ -45,17 +45,47 @@ pub fn SlopeEntry(
 #[component]
 fn GapUnderLevel(text: RwSignal<String>, own: Memo<String>) -> impl IntoView {
     let part = move |index: usize| {
-        own.get().split(':').nth(index).map(|part| part.trim().to_owned()).unwrap_or_default()
+        own.get()
+            .split(':')
+            .nth(index)
+            .map(|part| part.trim().to_owned())
+            .unwrap_or_default()
     };
-    let whole = move || if own.get().contains(':') { (part(0), part(1)) } else { (String::new(), String::new()) };
-    let usual_level = move || if preferences::system() == UnitSystem::Us { "48" } else { "120" };
+    let whole = move || {
+        if own.get().contains(':') {
+            (part(0), part(1))
+        } else {
+            (String::new(), String::new())
+        }
+    };
+    let usual_level = move || {
+        if preferences::system() == UnitSystem::Us {
+            "48"
+        } else {
+            "120"
+        }
+    };
     let write = move |gap: String, level: String| {
-        text.set(if gap.trim().is_empty() { String::new() } else { format!("{}:{}", gap.trim(), level.trim()) });
+        text.set(if gap.trim().is_empty() {
+            String::new()
+        } else {
+            format!("{}:{}", gap.trim(), level.trim())
+        });
     };
-    let unit = move || if preferences::system() == UnitSystem::Us { "in" } else { "cm" };
+    let unit = move || {
+        if preferences::system() == UnitSystem::Us {
+            "in"
+        } else {
+            "cm"
+        }
+    };
     let level_now = move || {
         let level = whole().1;
-        if level.is_empty() { usual_level().to_owned() } else { level }
+        if level.is_empty() {
+            usual_level().to_owned()
+        } else {
+            level
+        }
     };
     view! {
         <label class="field">

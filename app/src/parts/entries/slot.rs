@@ -7,14 +7,24 @@ use super::own_text;
 use crate::parts::answer::slot_key;
 use crate::words::word;
 
-const HOLDS: [SlotHolds; 5] =
-    [SlotHolds::Space, SlotHolds::OnePole, SlotHolds::TwoPole, SlotHolds::Tandem, SlotHolds::Blocked];
+const HOLDS: [SlotHolds; 5] = [
+    SlotHolds::Space,
+    SlotHolds::OnePole,
+    SlotHolds::TwoPole,
+    SlotHolds::Tandem,
+    SlotHolds::Blocked,
+];
 const RATINGS: [i64; 9] = [15, 20, 25, 30, 40, 50, 60, 100, 200];
 const MICRO: i64 = 1_000_000;
 
 /// What a new position starts as.
 pub const fn empty_slot(position: u16) -> BreakerSlot {
-    BreakerSlot { position, holds: SlotHolds::Space, rating: None, label: String::new() }
+    BreakerSlot {
+        position,
+        holds: SlotHolds::Space,
+        rating: None,
+        label: String::new(),
+    }
 }
 
 /// One panel position; the draft is the slot as JSON.
@@ -27,7 +37,9 @@ pub fn SlotEntry(
     position: u16,
 ) -> impl IntoView {
     let own = own_text(text);
-    let slot = Memo::new(move |_| serde_json::from_str(&own.get()).unwrap_or_else(|_| empty_slot(position)));
+    let slot = Memo::new(move |_| {
+        serde_json::from_str(&own.get()).unwrap_or_else(|_| empty_slot(position))
+    });
     let change = move |edit: &dyn Fn(&mut BreakerSlot)| {
         let mut now = slot.get_untracked();
         edit(&mut now);
