@@ -245,7 +245,7 @@ impl Reader {
         value: &Toml,
     ) -> Result<(), Problem> {
         let row = question::find(key).filter(|row| row.subject == subject.kind).ok_or_else(|| {
-            Problem::new(place, format!("there is no question \"{key}\" about this. Check its spelling against `setdown-server practice --questions`"))
+            Problem::new(place, format!("there is no question \"{key}\" about this. Check its spelling against `setdown-server questions`"))
         })?;
         let many = matches!(row.kind, question::AnswerKind::Choices(_));
         match value {
