@@ -1,9 +1,9 @@
 //! The app's root: mounts into the shell and shows the screen that the address asks for.
 
 use crate::field::{self, Sites as FieldSites};
-use crate::parts::preferences::preferences;
 use crate::homeowner::Start as HomeownerStart;
 use crate::office::Sites as OfficeSites;
+use crate::parts::preferences::preferences;
 use crate::routes::{self, Area, FoundRoute, RouteParameters, Screen};
 use crate::sign_in::{SignIn, Start};
 use crate::update::UpdateNotice;
@@ -105,7 +105,9 @@ fn mark_outdoors(area: Option<Area>) {
         return;
     };
     let _ = match area {
-        Some(Area::Field) if preferences().outdoors.get() => root.set_attribute("data-outdoors", ""),
+        Some(Area::Field) if preferences().outdoors.get() => {
+            root.set_attribute("data-outdoors", "")
+        }
         _ => root.remove_attribute("data-outdoors"),
     };
 }
@@ -117,8 +119,13 @@ fn name_screen(changed: bool) {
     let Some(heading) = document().query_selector("#app h1").ok().flatten() else {
         return;
     };
-    document().set_title(&format!("{} - Setdown", heading.text_content().unwrap_or_default()));
-    let placed = document().active_element().is_some_and(|element| element.tag_name() != "BODY");
+    document().set_title(&format!(
+        "{} - Setdown",
+        heading.text_content().unwrap_or_default()
+    ));
+    let placed = document()
+        .active_element()
+        .is_some_and(|element| element.tag_name() != "BODY");
     if !changed || placed {
         return;
     }

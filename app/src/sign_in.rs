@@ -34,11 +34,15 @@ pub fn SignIn() -> impl IntoView {
         if busy.get_untracked() {
             return;
         }
-        if name.with_untracked(|name| name.trim().is_empty()) || password.with_untracked(String::is_empty) {
+        if name.with_untracked(|name| name.trim().is_empty())
+            || password.with_untracked(String::is_empty)
+        {
             problem.set(Some(word("door.both_needed")));
             return;
         }
-        let wanted = query.with_untracked(|query| query.get("to")).filter(|to| leads_inside(to));
+        let wanted = query
+            .with_untracked(|query| query.get("to"))
+            .filter(|to| leads_inside(to));
         let navigate = navigate.clone();
         busy.set(true);
         problem.set(None);
@@ -82,7 +86,10 @@ pub fn SignIn() -> impl IntoView {
 /// Signs in through this browser's store, which keeps who it is for the time without signal.
 async fn sign_in(name: &str, password: &str) -> Result<Role, String> {
     let device = Device::open().await.map_err(|error| error.to_string())?;
-    let session = device.sign_in(name.trim(), password).await.map_err(|error| error.to_string())?;
+    let session = device
+        .sign_in(name.trim(), password)
+        .await
+        .map_err(|error| error.to_string())?;
     Ok(session.role)
 }
 
@@ -94,12 +101,17 @@ fn address(role: Role, wanted: Option<String>) -> String {
         Role::Homeowner => "/home",
     };
     // An office account may look at the field screens; a coordinator has no way into the office.
-    wanted.filter(|to| role == Role::Office || !to.starts_with("/office")).unwrap_or_else(|| home.to_owned())
+    wanted
+        .filter(|to| role == Role::Office || !to.starts_with("/office"))
+        .unwrap_or_else(|| home.to_owned())
 }
 
 /// Whether an address stays inside this app: nobody is led elsewhere by a prepared link.
 fn leads_inside(to: &str) -> bool {
-    to.starts_with('/') && !to.starts_with("//") && !to.contains('\\') && !to.chars().any(char::is_control)
+    to.starts_with('/')
+        && !to.starts_with("//")
+        && !to.contains('\\')
+        && !to.chars().any(char::is_control)
 }
 
 #[cfg(test)]
@@ -109,7 +121,13 @@ mod tests {
     #[test]
     fn only_addresses_of_this_app_are_followed() {
         assert!(leads_inside("/office/0190?view=tasks"));
-        for elsewhere in ["//elsewhere.example", "https://elsewhere.example", "/\\elsewhere.example", "", "office"] {
+        for elsewhere in [
+            "//elsewhere.example",
+            "https://elsewhere.example",
+            "/\\elsewhere.example",
+            "",
+            "office",
+        ] {
             assert!(!leads_inside(elsewhere), "{elsewhere}");
         }
     }
@@ -117,7 +135,10 @@ mod tests {
     #[test]
     fn everybody_lands_where_they_work() {
         assert_eq!(address(Role::Coordinator, Some("/office".into())), "/field");
-        assert_eq!(address(Role::Office, Some("/office/new".into())), "/office/new");
+        assert_eq!(
+            address(Role::Office, Some("/office/new".into())),
+            "/office/new"
+        );
         assert_eq!(address(Role::Coordinator, None), "/field");
     }
 }

@@ -12,7 +12,9 @@ use super::frame::system;
 use super::loaded::on_site;
 use super::marks::Trouble;
 use super::messages::{OfficeAnswer, OfficeError};
-use crate::parts::answer::{CANNOT, DONT_KNOW, Typed, method_key, offered_methods, understand, usual_method};
+use crate::parts::answer::{
+    CANNOT, DONT_KNOW, Typed, method_key, offered_methods, understand, usual_method,
+};
 use crate::words::word;
 
 /// A form for one question about one thing.
@@ -30,15 +32,29 @@ where
         return view! { <p>{word("office.newer_question")}</p> }.into_any();
     };
     let on = on_site();
-    let id = format!("answer-{}-{}", stream.subject.id, stream.question.replace('.', "-"));
+    let id = format!(
+        "answer-{}-{}",
+        stream.subject.id,
+        stream.question.replace('.', "-")
+    );
     let text = RwSignal::new(String::new());
     let method = RwSignal::new(office_method(question.kind));
     let standing = on.part({
         let stream = stream.clone();
-        move |loaded| loaded.site.streams().get(&stream).is_some_and(|stream| !stream.standing().is_empty())
+        move |loaded| {
+            loaded
+                .site
+                .streams()
+                .get(&stream)
+                .is_some_and(|stream| !stream.standing().is_empty())
+        }
     });
     let intent = RwSignal::new(Intent::Correct);
-    let (busy, error, problem) = (RwSignal::new(false), RwSignal::new(None::<OfficeError>), RwSignal::new(None::<String>));
+    let (busy, error, problem) = (
+        RwSignal::new(false),
+        RwSignal::new(None::<OfficeError>),
+        RwSignal::new(None::<String>),
+    );
     let system = system();
     let submit = move |event: leptos::ev::SubmitEvent| {
         event.prevent_default();
@@ -49,7 +65,12 @@ where
         };
         problem.set(None);
         let heads = on.loaded.with_untracked(|loaded| {
-            loaded.site.streams().get(&stream).map(|stream| stream.heads.clone()).unwrap_or_default()
+            loaded
+                .site
+                .streams()
+                .get(&stream)
+                .map(|stream| stream.heads.clone())
+                .unwrap_or_default()
         });
         let intent = match (standing.get_untracked(), intent.get_untracked()) {
             (false, _) => Intent::First,
@@ -59,7 +80,11 @@ where
             site: on.id,
             stream: stream.clone(),
             intent,
-            replaces: if intent == Intent::Repeat { Vec::new() } else { heads },
+            replaces: if intent == Intent::Repeat {
+                Vec::new()
+            } else {
+                heads
+            },
             value: answer.value,
             spread: answer.spread,
             method: method.get_untracked(),
@@ -113,7 +138,9 @@ pub fn unfinished(typed: &Typed) -> String {
 /// At a desk nobody holds a tape: what comes in is told or stands in a document.
 const fn office_method(kind: question::AnswerKind) -> Method {
     match kind {
-        question::AnswerKind::Measure(_) | question::AnswerKind::Count | question::AnswerKind::YesNo => Method::Told,
+        question::AnswerKind::Measure(_)
+        | question::AnswerKind::Count
+        | question::AnswerKind::YesNo => Method::Told,
         question::AnswerKind::Choice(_) | question::AnswerKind::Choices(_) => Method::Told,
         other => usual_method(other),
     }

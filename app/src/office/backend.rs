@@ -12,8 +12,8 @@ use setdown_types::wire::Session;
 use uuid::Uuid;
 
 use super::messages::{
-    Catalogue, ContactInput, ContactView, NewInvitation, NewSiteInput, OfficeAnswer, OfficeError, OfficeStrike,
-    OfficeSignature, SiteView, SitesPage, SitesQuery, Written,
+    Catalogue, ContactInput, ContactView, NewInvitation, NewSiteInput, OfficeAnswer, OfficeError,
+    OfficeSignature, OfficeStrike, SiteView, SitesPage, SitesQuery, Written,
 };
 
 /// What the office can ask of the server.
@@ -42,9 +42,19 @@ pub trait OfficeBackend: Send + Sync {
     /// Makes a site, pins its sheets by entries, and writes its contacts.
     async fn new_site(&self, caller: &Session, input: NewSiteInput) -> Result<SiteId, OfficeError>;
     /// Makes an invitation for somebody; its link is given out this once.
-    async fn create_invitation(&self, caller: &Session, site: SiteId, name: String) -> Result<NewInvitation, OfficeError>;
+    async fn create_invitation(
+        &self,
+        caller: &Session,
+        site: SiteId,
+        name: String,
+    ) -> Result<NewInvitation, OfficeError>;
     /// Revokes an invitation; its sessions end, entries stay.
-    async fn revoke_invitation(&self, caller: &Session, site: SiteId, invitation: Uuid) -> Result<(), OfficeError>;
+    async fn revoke_invitation(
+        &self,
+        caller: &Session,
+        site: SiteId,
+        invitation: Uuid,
+    ) -> Result<(), OfficeError>;
     /// Writes a contact: a new one without `id`, else in place of the old.
     async fn save_contact(
         &self,
@@ -54,7 +64,12 @@ pub trait OfficeBackend: Send + Sync {
         contact: ContactInput,
     ) -> Result<ContactView, OfficeError>;
     /// Erases a contact: nothing of it stays.
-    async fn erase_contact(&self, caller: &Session, site: SiteId, id: Uuid) -> Result<(), OfficeError>;
+    async fn erase_contact(
+        &self,
+        caller: &Session,
+        site: SiteId,
+        id: Uuid,
+    ) -> Result<(), OfficeError>;
 }
 
 /// What the server provides as leptos context around every server function (`provide_context(OfficeContext { … })`).

@@ -2,7 +2,10 @@
 //!
 //! On the server the context is read before the first `await`: it belongs to the request.
 
-#![expect(missing_docs, reason = "the macro makes a struct of every argument list; the arguments are documented by their types")]
+#![expect(
+    missing_docs,
+    reason = "the macro makes a struct of every argument list; the arguments are documented by their types"
+)]
 
 use leptos::prelude::*;
 use leptos::server_fn::codec::Json;
@@ -12,8 +15,8 @@ use uuid::Uuid;
 #[cfg(feature = "ssr")]
 use super::backend::{caller, told};
 use super::messages::{
-    Catalogue, ContactInput, ContactView, NewInvitation, NewSiteInput, OfficeAnswer, OfficeError, OfficeStrike,
-    OfficeSignature, SiteView, SitesPage, SitesQuery, Written,
+    Catalogue, ContactInput, ContactView, NewInvitation, NewSiteInput, OfficeAnswer, OfficeError,
+    OfficeSignature, OfficeStrike, SiteView, SitesPage, SitesQuery, Written,
 };
 
 /// One page of the table of sites.
@@ -81,7 +84,11 @@ pub async fn revoke_invitation(site: SiteId, invitation: Uuid) -> Result<(), Off
 
 /// Writes a contact.
 #[server(prefix = "/api/office", endpoint = "save-contact", input = Json)]
-pub async fn save_contact(site: SiteId, id: Option<Uuid>, contact: ContactInput) -> Result<ContactView, OfficeError> {
+pub async fn save_contact(
+    site: SiteId,
+    id: Option<Uuid>,
+    contact: ContactInput,
+) -> Result<ContactView, OfficeError> {
     let (backend, session) = told(caller())?;
     told(backend.save_contact(&session, site, id, contact).await)
 }

@@ -88,7 +88,10 @@ pub fn ChecksView() -> impl IntoView {
             </button>
         }
     };
-    let areas = AREAS.into_iter().map(|area| view! { <AreaSection area listed/> }).collect_view();
+    let areas = AREAS
+        .into_iter()
+        .map(|area| view! { <AreaSection area listed/> })
+        .collect_view();
     view! {
         <section class="stack" aria-labelledby="checks-title">
             <h2 id="checks-title" class="seen-by-readers-only">{word("office.view.checks")}</h2>
@@ -108,8 +111,14 @@ pub fn ChecksView() -> impl IntoView {
 fn AreaSection(area: Area, listed: RwSignal<Listed>) -> impl IntoView {
     let on = on_site();
     let outcomes = on.part(move |loaded| {
-        let of_area = loaded.assessment.checks.iter().filter(|check| check.area == area);
-        of_area.map(|check| (check.key.to_string(), check.outcome)).collect::<Vec<_>>()
+        let of_area = loaded
+            .assessment
+            .checks
+            .iter()
+            .filter(|check| check.area == area);
+        of_area
+            .map(|check| (check.key.to_string(), check.outcome))
+            .collect::<Vec<_>>()
     });
     let keys = Memo::new(move |_| {
         let listed = listed.get();
@@ -144,9 +153,23 @@ fn CheckCard(key: String) -> impl IntoView {
     let site = on.part(|loaded| Arc::clone(&loaded.site));
     let system = system();
     let open = RwSignal::new(is_wanted_in_address(&id));
-    let outcome = Signal::derive(move || check.with(|check| check.as_ref().map_or(Outcome::Open, |check| check.outcome)));
-    let reason = move || check.with(|check| check.as_ref().map(|check| reason_text(check, &site.get(), system.get())));
-    let stopper = move || check.with(|check| check.as_ref().is_some_and(|check| check.stopper && check.outcome == Outcome::Short));
+    let outcome = Signal::derive(move || {
+        check.with(|check| check.as_ref().map_or(Outcome::Open, |check| check.outcome))
+    });
+    let reason = move || {
+        check.with(|check| {
+            check
+                .as_ref()
+                .map(|check| reason_text(check, &site.get(), system.get()))
+        })
+    };
+    let stopper = move || {
+        check.with(|check| {
+            check
+                .as_ref()
+                .is_some_and(|check| check.stopper && check.outcome == Outcome::Short)
+        })
+    };
     let body = move || open.get().then(|| view! { <Inside check site/> });
     view! {
         <details
@@ -167,7 +190,10 @@ fn CheckCard(key: String) -> impl IntoView {
 }
 
 fn is_wanted_in_address(id: &str) -> bool {
-    window().location().hash().is_ok_and(|hash| hash.strip_prefix('#') == Some(id))
+    window()
+        .location()
+        .hash()
+        .is_ok_and(|hash| hash.strip_prefix('#') == Some(id))
 }
 
 fn reason_text(check: &CheckResult, site: &Site, system: UnitSystem) -> String {
@@ -175,7 +201,10 @@ fn reason_text(check: &CheckResult, site: &Site, system: UnitSystem) -> String {
     match check.would_be {
         Some(would_be) => {
             let outcome = word(&format!("outcome.{}", crate::parts::outcome_key(would_be)));
-            format!("{reason} {}", filled("office.would_be", &[("outcome", &outcome)]))
+            format!(
+                "{reason} {}",
+                filled("office.would_be", &[("outcome", &outcome)])
+            )
         }
         None => reason,
     }
@@ -188,10 +217,16 @@ fn Inside(check: Memo<Option<CheckResult>>, site: Memo<Arc<Site>>) -> impl IntoV
     let needs = Memo::new(move |_| {
         check.with(|check| {
             let all = check.iter().flat_map(|check| &check.needs);
-            all.filter(|need| is_wanted(need)).cloned().collect::<Vec<_>>()
+            all.filter(|need| is_wanted(need))
+                .cloned()
+                .collect::<Vec<_>>()
         })
     });
-    let finding = move || check.get().map(|check| finding(check, site.get(), system.get()));
+    let finding = move || {
+        check
+            .get()
+            .map(|check| finding(check, site.get(), system.get()))
+    };
     let standing = move || check.get().map(standing);
     view! {
         <div class="check-inside stack">
@@ -237,11 +272,13 @@ fn standing(check: CheckResult) -> impl IntoView {
 
 /// Whether the office should see to this question.
 fn is_wanted(need: &Need) -> bool {
-    need.state != NeedState::Answered && !(need.optional && need.state == NeedState::Missing && !is_attestation(need))
+    need.state != NeedState::Answered
+        && !(need.optional && need.state == NeedState::Missing && !is_attestation(need))
 }
 
 fn is_attestation(need: &Need) -> bool {
-    question::find(&need.stream.question).is_some_and(|row| row.kind == question::AnswerKind::Attestation)
+    question::find(&need.stream.question)
+        .is_some_and(|row| row.kind == question::AnswerKind::Attestation)
 }
 
 const fn need_key(state: NeedState) -> &'static str {
@@ -277,7 +314,13 @@ fn NeedRow(need: Need) -> impl IntoView {
     let subject = need.stream.subject;
     let title = on.part({
         let question = need.stream.question.clone();
-        move |loaded| format!("{}: {}", capital(&subject_name(&loaded.site, subject)), question_title(&question))
+        move |loaded| {
+            format!(
+                "{}: {}",
+                capital(&subject_name(&loaded.site, subject)),
+                question_title(&question)
+            )
+        }
     });
     let enterable = question::find(&need.stream.question)
         .is_some_and(|row| row.may_answer(Role::Office) && can_be_entered(row.kind));
@@ -300,7 +343,10 @@ fn NeedRow(need: Need) -> impl IntoView {
 }
 
 /// Keys of the checks of an assessment that stand in the way of a hold point.
-pub fn in_the_way(assessment: &Assessment, keys: &[setdown_rules::frame::result::Key]) -> Vec<CheckResult> {
+pub fn in_the_way(
+    assessment: &Assessment,
+    keys: &[setdown_rules::frame::result::Key],
+) -> Vec<CheckResult> {
     keys.iter()
         .filter_map(|key| assessment.check(key))
         .filter(|check| !check.outcome.settled())

@@ -114,7 +114,11 @@ where
 {
     let on = on_site();
     let contact = RwSignal::new(contact);
-    let (busy, error, problem) = (RwSignal::new(false), RwSignal::new(None::<OfficeError>), RwSignal::new(None::<String>));
+    let (busy, error, problem) = (
+        RwSignal::new(false),
+        RwSignal::new(None::<OfficeError>),
+        RwSignal::new(None::<String>),
+    );
     let cancel = done.clone();
     let submit = move |event: leptos::ev::SubmitEvent| {
         event.prevent_default();
@@ -191,7 +195,10 @@ pub fn ContactFields(
         })
         .collect_view();
     let choose = move |text: String| {
-        if let Some(party) = Party::ALL.into_iter().find(|party| party_key(*party) == text) {
+        if let Some(party) = Party::ALL
+            .into_iter()
+            .find(|party| party_key(*party) == text)
+        {
             contact.update(|contact| contact.party = party);
         }
     };

@@ -14,7 +14,11 @@ use crate::words::{filled, question_title, word};
 pub const fn can_be_entered(kind: AnswerKind) -> bool {
     !matches!(
         kind,
-        AnswerKind::Photo | AnswerKind::Slot | AnswerKind::Level | AnswerKind::Signature | AnswerKind::Pin
+        AnswerKind::Photo
+            | AnswerKind::Slot
+            | AnswerKind::Level
+            | AnswerKind::Signature
+            | AnswerKind::Pin
     )
 }
 
@@ -33,9 +37,17 @@ pub fn DeskEntry(
     let typed = Memo::new(move |_| shown_state(&understand(question, &text.get(), system.get())));
     let hint_id = format!("{id}-hint");
     let input = match question.kind {
-        AnswerKind::YesNo => one_of(&id, label, text, &[("yes", word("entry.yes")), ("no", word("entry.no"))]),
+        AnswerKind::YesNo => one_of(
+            &id,
+            label,
+            text,
+            &[("yes", word("entry.yes")), ("no", word("entry.no"))],
+        ),
         AnswerKind::Choice(keys) => {
-            let choices: Vec<_> = keys.iter().map(|key| (*key, choice_word(question, key))).collect();
+            let choices: Vec<_> = keys
+                .iter()
+                .map(|key| (*key, choice_word(question, key)))
+                .collect();
             one_of(&id, label, text, &choices)
         }
         AnswerKind::Choices(keys) => some_of(question, label, text, keys),
@@ -66,7 +78,10 @@ fn shown_state(typed: &Typed) -> String {
         Typed::Unclear(reason) => reason.clone(),
         Typed::Ambiguous(_) => word("office.which_reading"),
         Typed::Answer(answer) => [
-            answer.shown.as_ref().map(|shown| filled("office.understood", &[("value", shown)])),
+            answer
+                .shown
+                .as_ref()
+                .map(|shown| filled("office.understood", &[("value", shown)])),
             answer.doubt.clone(),
         ]
         .into_iter()
@@ -77,8 +92,14 @@ fn shown_state(typed: &Typed) -> String {
 }
 
 /// A form that trades read differently is asked about: one button a reading.
-fn ways_to_read(question: &'static Question, text: RwSignal<String>, system: UnitSystem) -> Option<AnyView> {
-    let Typed::Ambiguous(readings) = understand(question, &text.get(), system) else { return None };
+fn ways_to_read(
+    question: &'static Question,
+    text: RwSignal<String>,
+    system: UnitSystem,
+) -> Option<AnyView> {
+    let Typed::Ambiguous(readings) = understand(question, &text.get(), system) else {
+        return None;
+    };
     let buttons = readings
         .into_iter()
         .map(|reading| {
@@ -90,7 +111,13 @@ fn ways_to_read(question: &'static Question, text: RwSignal<String>, system: Uni
     Some(view! { <div class="row">{buttons}</div> }.into_any())
 }
 
-fn line(id: &str, label: String, text: RwSignal<String>, kind: &'static str, hint: String) -> AnyView {
+fn line(
+    id: &str,
+    label: String,
+    text: RwSignal<String>,
+    kind: &'static str,
+    hint: String,
+) -> AnyView {
     let id = id.to_owned();
     view! {
         <div class="field">
@@ -108,7 +135,12 @@ fn line(id: &str, label: String, text: RwSignal<String>, kind: &'static str, hin
     .into_any()
 }
 
-fn one_of(id: &str, label: String, text: RwSignal<String>, choices: &[(&'static str, String)]) -> AnyView {
+fn one_of(
+    id: &str,
+    label: String,
+    text: RwSignal<String>,
+    choices: &[(&'static str, String)],
+) -> AnyView {
     let id = id.to_owned();
     let options = choices
         .iter()
@@ -129,7 +161,12 @@ fn one_of(id: &str, label: String, text: RwSignal<String>, choices: &[(&'static 
     .into_any()
 }
 
-fn some_of(question: &'static Question, label: String, text: RwSignal<String>, keys: &'static [&'static str]) -> AnyView {
+fn some_of(
+    question: &'static Question,
+    label: String,
+    text: RwSignal<String>,
+    keys: &'static [&'static str],
+) -> AnyView {
     let boxes = keys
         .iter()
         .map(|key| {

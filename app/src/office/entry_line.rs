@@ -26,14 +26,21 @@ pub fn method_name(method: Method) -> String {
 pub fn said(loaded: &Loaded, entry: &Entry, system: UnitSystem) -> AnyView {
     if let Some(Value::Photo(photo)) = entry.value() {
         let address = format!("/api/photos/{}", photo.sha256);
-        return view! { <a href=address target="_blank" rel="noopener">{word("entry.photo")}</a> }.into_any();
+        return view! { <a href=address target="_blank" rel="noopener">{word("entry.photo")}</a> }
+            .into_any();
     }
     let Some(text) = loaded.said(entry, system) else {
-        let key = if entry.payload == Payload::Unknown { "office.says.newer" } else { "office.says.nothing" };
+        let key = if entry.payload == Payload::Unknown {
+            "office.says.newer"
+        } else {
+            "office.says.nothing"
+        };
         return view! { <span class="quiet">{word(key)}</span> }.into_any();
     };
     let typed = match entry.value() {
-        Some(Value::Measure(measure)) if !text.starts_with(measure.typed.trim()) && !measure.typed.trim().is_empty() => {
+        Some(Value::Measure(measure))
+            if !text.starts_with(measure.typed.trim()) && !measure.typed.trim().is_empty() =>
+        {
             Some(filled("office.typed", &[("text", measure.typed.trim())]))
         }
         _ => None,
@@ -49,7 +56,9 @@ fn intent_key(entry: &Entry) -> &'static str {
         (Intent::Settle, _) => "office.did.settle",
         (Intent::Repeat, _) => "office.did.repeat",
         (Intent::Correct, _) => "office.did.correct",
-        (Intent::Changed, EntryKind::Signature) | (Intent::First, EntryKind::Signature) => "office.did.sign",
+        (Intent::Changed, EntryKind::Signature) | (Intent::First, EntryKind::Signature) => {
+            "office.did.sign"
+        }
         (Intent::Changed, _) => "office.did.changed",
         (Intent::First, _) => "office.did.first",
         (Intent::Unknown, _) => "office.did.unknown",
@@ -71,7 +80,10 @@ fn standing_text(standing: &Standing) -> Option<String> {
                 Refusal::OtherStream => "other_stream",
                 Refusal::Other => "other",
             };
-            Some(filled("office.standing.refused", &[("reason", &word(&format!("office.refusal.{key}")))]))
+            Some(filled(
+                "office.standing.refused",
+                &[("reason", &word(&format!("office.refusal.{key}")))],
+            ))
         }
     }
 }
@@ -94,7 +106,10 @@ pub fn EntryLine(
         let loaded = on.loaded.get_untracked();
         Some(line(&loaded, &record, fate.get(), system.get()))
     };
-    let strikable = move || fate.get() == Fate::Stands && record.with(|record| record.as_ref().is_some_and(can_be_struck));
+    let strikable = move || {
+        fate.get() == Fate::Stands
+            && record.with(|record| record.as_ref().is_some_and(can_be_struck))
+    };
     view! {
         <li class="entry-line">
             {about.map(|about| view! { <span class="about">{move || about.get()}</span> })}
@@ -107,7 +122,8 @@ pub fn EntryLine(
 }
 
 const fn can_be_struck(record: &Record) -> bool {
-    matches!(record.standing, Standing::Accepted(_)) && !matches!(record.entry.intent, Intent::Strike | Intent::Redact)
+    matches!(record.standing, Standing::Accepted(_))
+        && !matches!(record.entry.intent, Intent::Strike | Intent::Redact)
 }
 
 /// What became of an entry.
@@ -121,8 +137,13 @@ enum Fate {
 
 impl Fate {
     fn of(loaded: &Loaded, entry: EntryId) -> Self {
-        let Some(record) = loaded.records.get(&entry) else { return Self::Replaced };
-        let key = StreamKey { subject: record.entry.subject, question: record.entry.question.clone() };
+        let Some(record) = loaded.records.get(&entry) else {
+            return Self::Replaced;
+        };
+        let key = StreamKey {
+            subject: record.entry.subject,
+            question: record.entry.question.clone(),
+        };
         match loaded.site.streams().get(&key) {
             Some(stream) if stream.redacted.contains(&entry) => Self::Redacted,
             Some(stream) if stream.struck.contains(&entry) => Self::Struck,
@@ -144,12 +165,16 @@ impl Fate {
 fn line(loaded: &Loaded, record: &Record, fate: Fate, system: UnitSystem) -> impl IntoView + use<> {
     let entry = &record.entry;
     let struck = matches!(fate, Fate::Struck | Fate::Redacted);
-    let says = (!matches!(entry.intent, Intent::Strike | Intent::Redact)).then(|| said(loaded, entry, system));
+    let says = (!matches!(entry.intent, Intent::Strike | Intent::Redact))
+        .then(|| said(loaded, entry, system));
     let who = filled(
         "office.written_by",
         &[
             ("person", &loaded.person(entry.author)),
-            ("role", &word(&format!("party.{}", party_key(role_party(entry.role))))),
+            (
+                "role",
+                &word(&format!("party.{}", party_key(role_party(entry.role)))),
+            ),
             ("when", &loaded.moment(loaded.written_at(record))),
             ("method", &method_name(entry.method)),
         ],
@@ -181,14 +206,29 @@ const fn role_party(role: setdown_types::party::Role) -> setdown_types::party::P
 #[component]
 fn Strike(entry: EntryId) -> impl IntoView {
     let on = on_site();
-    let (asking, busy, error) = (RwSignal::new(false), RwSignal::new(false), RwSignal::new(None::<OfficeError>));
+    let (asking, busy, error) = (
+        RwSignal::new(false),
+        RwSignal::new(false),
+        RwSignal::new(None::<OfficeError>),
+    );
     let strike = move |_| {
         let loaded = on.loaded.get_untracked();
-        let Some(record) = loaded.records.get(&entry) else { return };
-        let stream = StreamKey { subject: record.entry.subject, question: record.entry.question.clone() };
+        let Some(record) = loaded.records.get(&entry) else {
+            return;
+        };
+        let stream = StreamKey {
+            subject: record.entry.subject,
+            question: record.entry.question.clone(),
+        };
         busy.set(true);
         spawn_local(async move {
-            match strike_entry(OfficeStrike { site: on.id, stream, entry }).await {
+            match strike_entry(OfficeStrike {
+                site: on.id,
+                stream,
+                entry,
+            })
+            .await
+            {
                 Ok(_) => on.live.again(),
                 Err(reason) => {
                     error.try_set(Some(reason));

@@ -61,9 +61,16 @@ fn Who() -> impl IntoView {
         }
     });
     let note = RwSignal::new(None::<String>);
-    let name = move || device.get().and_then(|device| device.session().get()).map(|session| session.name);
+    let name = move || {
+        device
+            .get()
+            .and_then(|device| device.session().get())
+            .map(|session| session.name)
+    };
     let sign_out = move |_| {
-        let Some(device) = device.get_untracked() else { return };
+        let Some(device) = device.get_untracked() else {
+            return;
+        };
         spawn_local(async move {
             match device.sign_out(false).await {
                 Ok(()) => {

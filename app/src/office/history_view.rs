@@ -18,14 +18,24 @@ pub fn HistoryView() -> impl IntoView {
     let on = on_site();
     let shown = RwSignal::new(FIRST);
     let all = on.part(|loaded| {
-        let mut ids: Vec<(i64, EntryId)> =
-            loaded.records.values().map(|record| (loaded.written_at(record), record.entry.id)).collect();
+        let mut ids: Vec<(i64, EntryId)> = loaded
+            .records
+            .values()
+            .map(|record| (loaded.written_at(record), record.entry.id))
+            .collect();
         ids.sort_unstable_by(|one, other| other.cmp(one));
         ids.into_iter().map(|(_, id)| id).collect::<Vec<_>>()
     });
-    let some = Memo::new(move |_| all.with(|all| all.iter().take(shown.get()).copied().collect::<Vec<_>>()));
+    let some = Memo::new(move |_| {
+        all.with(|all| all.iter().take(shown.get()).copied().collect::<Vec<_>>())
+    });
     let more = move || all.with(Vec::len) > shown.get();
-    let count = move || filled("office.history_count", &[("count", &grouped(all.with(Vec::len) as u64))]);
+    let count = move || {
+        filled(
+            "office.history_count",
+            &[("count", &grouped(all.with(Vec::len) as u64))],
+        )
+    };
     view! {
         <section class="stack" aria-labelledby="history-title">
             <h2 id="history-title" class="seen-by-readers-only">{word("office.view.history")}</h2>

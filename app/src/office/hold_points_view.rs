@@ -2,7 +2,9 @@
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;
-use setdown_rules::frame::result::{CheckResult, HoldPoint, HoldPointResult, HoldState, SignatureState};
+use setdown_rules::frame::result::{
+    CheckResult, HoldPoint, HoldPointResult, HoldState, SignatureState,
+};
 use setdown_types::quantity::UnitSystem;
 
 use super::calls::sign_hold_point;
@@ -18,7 +20,10 @@ use crate::words::{Wording, check_title, date_text, filled, number_text, word};
 /// Every hold point in the order in which they open.
 #[component]
 pub fn HoldPointsView() -> impl IntoView {
-    let points = HoldPoint::ALL.into_iter().map(|point| view! { <OnePoint point/> }).collect_view();
+    let points = HoldPoint::ALL
+        .into_iter()
+        .map(|point| view! { <OnePoint point/> })
+        .collect_view();
     view! {
         <section class="stack" aria-labelledby="points-title">
             <h2 id="points-title" class="seen-by-readers-only">{word("office.view.hold_points")}</h2>
@@ -33,15 +38,33 @@ fn OnePoint(point: HoldPoint) -> impl IntoView {
     let on = on_site();
     let result = on.part(move |loaded| result_of(loaded, point));
     let checks = on.part(move |loaded| {
-        result_of(loaded, point).map(|result| in_the_way(&loaded.assessment, &result.checks)).unwrap_or_default()
+        result_of(loaded, point)
+            .map(|result| in_the_way(&loaded.assessment, &result.checks))
+            .unwrap_or_default()
     });
-    let ready = Memo::new(move |_| result.with(|result| result.as_ref().is_some_and(|result| result.state == HoldState::ReadyToSign)));
+    let ready = Memo::new(move |_| {
+        result.with(|result| {
+            result
+                .as_ref()
+                .is_some_and(|result| result.state == HoldState::ReadyToSign)
+        })
+    });
     let id = format!("point-{}", point.key());
     let labelled = id.clone();
     let head = move || result.get().map(|result| point_head(&result));
-    let signature = move || result.get().and_then(|result| result.signature).map(|signature| signed(&signature));
+    let signature = move || {
+        result
+            .get()
+            .and_then(|result| result.signature)
+            .map(|signature| signed(&signature))
+    };
     let system = system();
-    let waiting = move || checks.with(|checks| (!checks.is_empty()).then(|| still_open(checks, &on.loaded.get_untracked(), system.get())));
+    let waiting = move || {
+        checks.with(|checks| {
+            (!checks.is_empty())
+                .then(|| still_open(checks, &on.loaded.get_untracked(), system.get()))
+        })
+    };
     view! {
         <section class="card stack-tight" aria-labelledby=labelled>
             <h3 id=id>{word(&format!("hold_point.{}", point.key()))}</h3>
@@ -56,13 +79,21 @@ fn OnePoint(point: HoldPoint) -> impl IntoView {
 }
 
 fn result_of(loaded: &Loaded, point: HoldPoint) -> Option<HoldPointResult> {
-    loaded.assessment.hold_points.iter().find(|result| result.hold_point == point).cloned()
+    loaded
+        .assessment
+        .hold_points
+        .iter()
+        .find(|result| result.hold_point == point)
+        .cloned()
 }
 
 fn point_head(result: &HoldPointResult) -> impl IntoView + use<> {
     let small = result.state == HoldState::Stopped;
     let worst = result.worst.as_ref().map(|key| key.to_string());
-    let chance = filled("office.chance", &[("percent", &number_text(floor_percent(result.chance)))]);
+    let chance = filled(
+        "office.chance",
+        &[("percent", &number_text(floor_percent(result.chance)))],
+    );
     view! {
         <div class="row">
             <StateMark state=result.state worst/>
@@ -79,11 +110,18 @@ fn floor_percent(chance: f64) -> f64 {
 }
 
 fn signed(signature: &SignatureState) -> impl IntoView + use<> {
-    let who = [("person", signature.name.as_str()), ("date", &date_text(signature.date))];
+    let who = [
+        ("person", signature.name.as_str()),
+        ("date", &date_text(signature.date)),
+    ];
     if signature.holds {
         return view! { <p class="notice">{filled("office.signed_by", &who)}</p> }.into_any();
     }
-    let changed = signature.changed.iter().map(|key| check_link(key)).collect_view();
+    let changed = signature
+        .changed
+        .iter()
+        .map(|key| check_link(key))
+        .collect_view();
     let documents_only = signature.changed.is_empty();
     view! {
         <div class="notice stopped">
@@ -101,7 +139,11 @@ fn check_link(key: &str) -> impl IntoView + use<> {
 }
 
 /// What stands in the way, each with why.
-fn still_open(checks: &[CheckResult], loaded: &Loaded, system: UnitSystem) -> impl IntoView + use<> {
+fn still_open(
+    checks: &[CheckResult],
+    loaded: &Loaded,
+    system: UnitSystem,
+) -> impl IntoView + use<> {
     let wording = Wording::new(system, &loaded.site);
     let rows = checks
         .iter()
@@ -126,8 +168,16 @@ fn SignForm(point: HoldPoint) -> impl IntoView {
     let on = on_site();
     let name = RwSignal::new(String::new());
     let read = RwSignal::new(false);
-    let (busy, error, problem) = (RwSignal::new(false), RwSignal::new(None::<OfficeError>), RwSignal::new(None::<String>));
-    let digest = on.part(move |loaded| result_of(loaded, point).map(|result| result.digest).unwrap_or_default());
+    let (busy, error, problem) = (
+        RwSignal::new(false),
+        RwSignal::new(None::<OfficeError>),
+        RwSignal::new(None::<String>),
+    );
+    let digest = on.part(move |loaded| {
+        result_of(loaded, point)
+            .map(|result| result.digest)
+            .unwrap_or_default()
+    });
     // Whoever reads the findings must sign those: new ones have to be read again.
     Effect::new(move |before: Option<String>| {
         let now = digest.get();
@@ -148,7 +198,12 @@ fn SignForm(point: HoldPoint) -> impl IntoView {
         if missing.is_some() {
             return;
         }
-        let sign = OfficeSignature { site: on.id, hold_point: point, digest: digest.get_untracked(), name: signed };
+        let sign = OfficeSignature {
+            site: on.id,
+            hold_point: point,
+            digest: digest.get_untracked(),
+            name: signed,
+        };
         busy.set(true);
         spawn_local(async move {
             match sign_hold_point(sign).await {
@@ -195,8 +250,11 @@ fn SignedContent(point: HoldPoint) -> impl IntoView {
     let system = system();
     move || {
         let loaded = on.loaded.get();
-        let Some(result) = result_of(&loaded, point) else { return ().into_any() };
-        let row = |key: &str, value: String| view! { <div><dt>{word(key)}</dt><dd>{value}</dd></div> };
+        let Some(result) = result_of(&loaded, point) else {
+            return ().into_any();
+        };
+        let row =
+            |key: &str, value: String| view! { <div><dt>{word(key)}</dt><dd>{value}</dd></div> };
         let sheet = |name: &str, digest: &str| format!("{name} ({})", short_digest(digest));
         let wording = Wording::new(system.get(), &loaded.site);
         let findings = result
@@ -243,6 +301,14 @@ fn margin_text(check: &CheckResult, wording: Wording<'_>) -> String {
         .items
         .iter()
         .filter_map(|item| item.margin)
-        .reduce(|least, margin| if margin.si - margin.spread < least.si - least.spread { margin } else { least });
-    least.map_or_else(String::new, |margin| wording.measured(margin.dimension, margin.si, margin.spread))
+        .reduce(|least, margin| {
+            if margin.si - margin.spread < least.si - least.spread {
+                margin
+            } else {
+                least
+            }
+        });
+    least.map_or_else(String::new, |margin| {
+        wording.measured(margin.dimension, margin.si, margin.spread)
+    })
 }

@@ -90,7 +90,11 @@ fn LinkOnce(address: String, link: RwSignal<Option<String>>) -> impl IntoView {
         let promise = window().navigator().clipboard().write_text(&text);
         spawn_local(async move {
             let done = wasm_bindgen_futures::JsFuture::from(promise).await;
-            copied.try_set(Some(if done.is_ok() { "office.copied" } else { "office.copy_by_hand" }));
+            copied.try_set(Some(if done.is_ok() {
+                "office.copied"
+            } else {
+                "office.copy_by_hand"
+            }));
         });
     };
     view! {
@@ -114,8 +118,12 @@ fn One(invitation: InvitationView) -> impl IntoView {
     let moment = move |at: i64| on.loaded.with_untracked(|loaded| loaded.moment(at));
     let now = on.loaded.with_untracked(|loaded| loaded.view.now);
     let state = match invitation.revoked_at {
-        Some(at) => view! { <span>{filled("office.revoked", &[("when", &moment(at))])}</span> }.into_any(),
-        None if invitation.expires_at <= now => view! { <span>{word("office.run_out")}</span> }.into_any(),
+        Some(at) => {
+            view! { <span>{filled("office.revoked", &[("when", &moment(at))])}</span> }.into_any()
+        }
+        None if invitation.expires_at <= now => {
+            view! { <span>{word("office.run_out")}</span> }.into_any()
+        }
         None => view! { <Revoke id=invitation.id name=invitation.name.clone()/> }.into_any(),
     };
     view! {
@@ -132,7 +140,11 @@ fn One(invitation: InvitationView) -> impl IntoView {
 #[component]
 fn Revoke(id: Uuid, name: String) -> impl IntoView {
     let on = on_site();
-    let (asking, busy, error) = (RwSignal::new(false), RwSignal::new(false), RwSignal::new(None::<OfficeError>));
+    let (asking, busy, error) = (
+        RwSignal::new(false),
+        RwSignal::new(false),
+        RwSignal::new(None::<OfficeError>),
+    );
     let revoke = move |_| {
         busy.set(true);
         spawn_local(async move {

@@ -114,7 +114,9 @@ fn listen(asked: RwSignal<u64>, connected: RwSignal<bool>) {
         connected.try_set(false);
     }));
     let open = move || {
-        let Ok(opened) = EventSource::new(EVENTS) else { return };
+        let Ok(opened) = EventSource::new(EVENTS) else {
+            return;
+        };
         poked.with_value(|poked| {
             let function = poked.as_ref().unchecked_ref();
             opened.set_onopen(Some(function));
@@ -129,7 +131,9 @@ fn listen(asked: RwSignal<u64>, connected: RwSignal<bool>) {
     let retry = set_interval_with_handle(
         move || {
             let closed = source.try_with_value(|source| {
-                source.as_ref().is_none_or(|source| source.ready_state() == EventSource::CLOSED)
+                source
+                    .as_ref()
+                    .is_none_or(|source| source.ready_state() == EventSource::CLOSED)
             });
             if closed == Some(true) {
                 open();

@@ -41,12 +41,21 @@ impl Loaded {
             .map(|record| (record.entry.id, record))
             .collect();
         let site = Arc::new(fold(records.values()));
-        Self { site, assessment: Arc::new(view.assessment.clone()), records, view }
+        Self {
+            site,
+            assessment: Arc::new(view.assessment.clone()),
+            records,
+            view,
+        }
     }
 
     /// Shown name of a person.
     pub fn person(&self, person: PersonId) -> String {
-        self.view.people.get(&person).cloned().unwrap_or_else(|| word("office.somebody"))
+        self.view
+            .people
+            .get(&person)
+            .cloned()
+            .unwrap_or_else(|| word("office.somebody"))
     }
 
     /// A moment by the site's own clock.
@@ -57,7 +66,9 @@ impl Loaded {
     /// When an entry was written: by the server's clock where that is known, else by its device's.
     pub fn written_at(&self, record: &Record) -> i64 {
         match &record.standing {
-            Standing::Accepted(acceptance) => acceptance.effective_at.unwrap_or(acceptance.received_at),
+            Standing::Accepted(acceptance) => {
+                acceptance.effective_at.unwrap_or(acceptance.received_at)
+            }
             Standing::Unsent | Standing::Held | Standing::Refused(_) => record.entry.stamp.wall,
         }
     }
@@ -80,25 +91,38 @@ impl Loaded {
 
     /// The spread of a measure: as stated, else by its method.
     fn spread(&self, entry: &Entry) -> Option<Quantity> {
-        let Value::Measure(measure) = entry.value()? else { return None };
+        let Value::Measure(measure) = entry.value()? else {
+            return None;
+        };
         let quantity = measure.quantity();
         match entry.spread {
             Some(base) => Some(Quantity::new(quantity.dimension, base)),
             None => {
-                let si = by_method(&self.view.practice_sheet, entry.method, quantity.dimension, quantity.si());
+                let si = by_method(
+                    &self.view.practice_sheet,
+                    entry.method,
+                    quantity.dimension,
+                    quantity.si(),
+                );
                 Quantity::from_si(quantity.dimension, si).ok()
             }
         }
     }
 
     fn sheet_name(&self, digest: &str) -> String {
-        let known = [&self.view.spa, &self.view.practice].into_iter().find(|sheet| sheet.digest == digest);
+        let known = [&self.view.spa, &self.view.practice]
+            .into_iter()
+            .find(|sheet| sheet.digest == digest);
         known.map_or_else(|| short_digest(digest), |sheet| sheet.name.clone())
     }
 
     /// Streams with answers that nobody has settled.
     pub fn disagreements(&self) -> usize {
-        self.site.streams().values().filter(|stream| disagrees(stream)).count()
+        self.site
+            .streams()
+            .values()
+            .filter(|stream| disagrees(stream))
+            .count()
     }
 }
 

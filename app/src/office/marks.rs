@@ -34,12 +34,18 @@ pub fn party_name(party: Party) -> String {
 /// The shape of a state, kin to the gap mark: posts and a block; a seal once signed; a bar below once stopped.
 const fn shape(state: HoldState) -> (&'static str, &'static str) {
     match state {
-        HoldState::Signed => ("clear", "M3 3h3v22h-3z M22 3h3v22h-3z M9 10h10v10h-10z M11 3h6v4h-6z"),
+        HoldState::Signed => (
+            "clear",
+            "M3 3h3v22h-3z M22 3h3v22h-3z M9 10h10v10h-10z M11 3h6v4h-6z",
+        ),
         HoldState::ReadyToSign => ("clear", "M3 3h3v22h-3z M22 3h3v22h-3z M9 10h10v10h-10z"),
         HoldState::Unmeasured => ("open", "M3 3h3v22h-3z M22 3h3v22h-3z"),
         HoldState::Unsure => ("tight", "M3 3h3v22h-3z M22 3h3v22h-3z M6 10h16v10h-16z"),
         HoldState::ToPutRight => ("short", "M3 3h3v22h-3z M22 3h3v22h-3z M0 10h28v10h-28z"),
-        HoldState::Stopped => ("short", "M3 0h3v19h-3z M22 0h3v19h-3z M0 5h28v10h-28z M0 23h28v4h-28z"),
+        HoldState::Stopped => (
+            "short",
+            "M3 0h3v19h-3z M22 0h3v19h-3z M0 5h28v10h-28z M0 23h28v4h-28z",
+        ),
     }
 }
 
@@ -76,7 +82,10 @@ pub fn age_text(then: i64, now: i64) -> String {
         1440..=2879 => ("day", 1),
         _ => ("days", minutes / 1440),
     };
-    filled(&format!("office.age.{key}"), &[("count", &count.to_string())])
+    filled(
+        &format!("office.age.{key}"),
+        &[("count", &count.to_string())],
+    )
 }
 
 /// A whole number with commas between thousands.
@@ -120,7 +129,10 @@ pub fn Trouble(
 fn sign_in_address() -> String {
     let location = window().location();
     let here = location.pathname().unwrap_or_default() + &location.search().unwrap_or_default();
-    format!("/sign-in?to={}", String::from(js_sys::encode_uri_component(&here)))
+    format!(
+        "/sign-in?to={}",
+        String::from(js_sys::encode_uri_component(&here))
+    )
 }
 
 #[cfg(test)]
@@ -129,6 +141,9 @@ mod tests {
 
     #[test]
     fn thousands_are_grouped() {
-        assert_eq!([0, 999, 2000, 1_234_567].map(grouped), ["0", "999", "2,000", "1,234,567"]);
+        assert_eq!(
+            [0, 999, 2000, 1_234_567].map(grouped),
+            ["0", "999", "2,000", "1,234,567"]
+        );
     }
 }

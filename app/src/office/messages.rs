@@ -138,7 +138,11 @@ impl RecordView {
     /// The record for folding; `None` for bytes that cannot be read as an entry.
     pub fn record(&self) -> Option<Record> {
         let entry = Entry::from_json(&self.raw).ok()?;
-        Some(Record { entry, raw: self.raw.clone(), standing: self.standing.clone() })
+        Some(Record {
+            entry,
+            raw: self.raw.clone(),
+            standing: self.standing.clone(),
+        })
     }
 }
 
@@ -313,12 +317,22 @@ pub struct OfficeError {
 
 impl OfficeError {
     fn new(kind: &str, title: &str, status: u16, detail: impl Into<String>) -> Self {
-        Self::from(Problem { kind: kind.to_owned(), title: title.to_owned(), status, detail: detail.into() })
+        Self::from(Problem {
+            kind: kind.to_owned(),
+            title: title.to_owned(),
+            status,
+            detail: detail.into(),
+        })
     }
 
     /// Nobody is signed in.
     pub fn signed_out() -> Self {
-        Self::new("/problems/signed-out", "Unauthorized", 401, "Your sign-in has ended. Nothing was lost: sign in again.")
+        Self::new(
+            "/problems/signed-out",
+            "Unauthorized",
+            401,
+            "Your sign-in has ended. Nothing was lost: sign in again.",
+        )
     }
 
     /// Signed in, but not as somebody who may do this.
@@ -328,7 +342,9 @@ impl OfficeError {
 
     /// There is no such thing in this organisation.
     pub fn not_found(what: &str) -> Self {
-        let detail = format!("There is no such {what} here, or it is not yours to see. Go back to the list and look again.");
+        let detail = format!(
+            "There is no such {what} here, or it is not yours to see. Go back to the list and look again."
+        );
         Self::new("/problems/not-found", "Not Found", 404, detail)
     }
 
@@ -339,17 +355,28 @@ impl OfficeError {
 
     /// The findings are no longer those that were shown: look again before signing.
     pub fn changed(detail: impl Into<String>, checks: Vec<String>) -> Self {
-        Self { checks, ..Self::new("/problems/changed-since", "Conflict", 409, detail) }
+        Self {
+            checks,
+            ..Self::new("/problems/changed-since", "Conflict", 409, detail)
+        }
     }
 
     /// The hold point cannot be signed while these checks are not clear.
     pub fn not_ready(detail: impl Into<String>, checks: Vec<String>) -> Self {
-        Self { checks, ..Self::new("/problems/not-ready", "Conflict", 409, detail) }
+        Self {
+            checks,
+            ..Self::new("/problems/not-ready", "Conflict", 409, detail)
+        }
     }
 
     /// Something failed on the server.
     pub fn server() -> Self {
-        Self::new("/problems/server", "Internal Server Error", 500, "Something failed on the server. Nothing was changed: try again.")
+        Self::new(
+            "/problems/server",
+            "Internal Server Error",
+            500,
+            "Something failed on the server. Nothing was changed: try again.",
+        )
     }
 
     /// Whether signing in again helps.
@@ -360,7 +387,10 @@ impl OfficeError {
 
 impl From<Problem> for OfficeError {
     fn from(problem: Problem) -> Self {
-        Self { problem, checks: Vec::new() }
+        Self {
+            problem,
+            checks: Vec::new(),
+        }
     }
 }
 
@@ -376,7 +406,9 @@ impl FromServerFnError for OfficeError {
                 "The server cannot be reached. Nothing was changed: check the connection and try again.",
             ),
             ServerFnErrorErr::Args(reason) | ServerFnErrorErr::MissingArg(reason) => {
-                Self::bad_input(format!("What was sent cannot be read: {reason}. Load the page again."))
+                Self::bad_input(format!(
+                    "What was sent cannot be read: {reason}. Load the page again."
+                ))
             }
             ServerFnErrorErr::Deserialization(_) => Self::new(
                 "/problems/other-version",
@@ -396,12 +428,16 @@ mod tests {
     /// Source: RFC 9457 section 3: members type, title, status, detail; further members beside them.
     #[test]
     fn an_error_is_problem_details_with_the_checks_beside_them() {
-        let error = OfficeError::not_ready("Two checks are not clear.", vec!["reach.openings".into()]);
+        let error =
+            OfficeError::not_ready("Two checks are not clear.", vec!["reach.openings".into()]);
         let json = serde_json::to_value(&error).expect("plain data");
         assert_eq!(json["type"], "/problems/not-ready");
         assert_eq!(json["status"], 409);
         assert_eq!(json["checks"][0], "reach.openings");
-        assert_eq!(serde_json::from_value::<OfficeError>(json).expect("the same"), error);
+        assert_eq!(
+            serde_json::from_value::<OfficeError>(json).expect("the same"),
+            error
+        );
     }
 
     #[test]

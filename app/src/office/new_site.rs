@@ -61,9 +61,17 @@ pub fn NewSite() -> impl IntoView {
 
 #[component]
 fn Form(catalogue: Catalogue, error: RwSignal<Option<OfficeError>>) -> impl IntoView {
-    let first = |cards: &[SheetCard]| cards.first().map(|card| card.digest.clone()).unwrap_or_default();
+    let first = |cards: &[SheetCard]| {
+        cards
+            .first()
+            .map(|card| card.digest.clone())
+            .unwrap_or_default()
+    };
     let (name, zone) = (RwSignal::new(String::new()), RwSignal::new(browser_zone()));
-    let (spa, practice) = (RwSignal::new(first(&catalogue.spas)), RwSignal::new(first(&catalogue.practices)));
+    let (spa, practice) = (
+        RwSignal::new(first(&catalogue.spas)),
+        RwSignal::new(first(&catalogue.practices)),
+    );
     let contacts = RwSignal::new(vec![(0_u32, RwSignal::new(empty_contact()))]);
     let (busy, problem) = (RwSignal::new(false), RwSignal::new(None::<String>));
     let navigate = use_navigate();
@@ -74,13 +82,17 @@ fn Form(catalogue: Catalogue, error: RwSignal<Option<OfficeError>>) -> impl Into
             return;
         }
         problem.set(None);
-        let written: Vec<ContactInput> = contacts.with_untracked(|all| all.iter().map(|(_, one)| one.get_untracked()).collect());
+        let written: Vec<ContactInput> =
+            contacts.with_untracked(|all| all.iter().map(|(_, one)| one.get_untracked()).collect());
         let input = NewSiteInput {
             name: name.get_untracked().trim().to_owned(),
             time_zone: zone.get_untracked().trim().to_owned(),
             spa: spa.get_untracked(),
             practice: practice.get_untracked(),
-            contacts: written.into_iter().filter(|contact| *contact != empty_contact()).collect(),
+            contacts: written
+                .into_iter()
+                .filter(|contact| *contact != empty_contact())
+                .collect(),
         };
         let navigate = navigate.clone();
         busy.set(true);
@@ -94,7 +106,10 @@ fn Form(catalogue: Catalogue, error: RwSignal<Option<OfficeError>>) -> impl Into
             busy.try_set(false);
         });
     };
-    let zones = ZONES.into_iter().map(|zone| view! { <option value=zone></option> }).collect_view();
+    let zones = ZONES
+        .into_iter()
+        .map(|zone| view! { <option value=zone></option> })
+        .collect_view();
     let another = move |_| {
         contacts.update(|all| {
             let next = all.last().map_or(0, |(number, _)| number + 1);
@@ -133,7 +148,12 @@ fn Form(catalogue: Catalogue, error: RwSignal<Option<OfficeError>>) -> impl Into
     }
 }
 
-fn sheet_choice(id: &'static str, label: &str, cards: &[SheetCard], chosen: RwSignal<String>) -> impl IntoView + use<> {
+fn sheet_choice(
+    id: &'static str,
+    label: &str,
+    cards: &[SheetCard],
+    chosen: RwSignal<String>,
+) -> impl IntoView + use<> {
     let options = cards
         .iter()
         .map(|card| {
@@ -153,6 +173,10 @@ fn sheet_choice(id: &'static str, label: &str, cards: &[SheetCard], chosen: RwSi
 
 /// The time zone of this browser, as a first guess.
 fn browser_zone() -> String {
-    let options = js_sys::Intl::DateTimeFormat::new(&js_sys::Array::new(), &js_sys::Object::new()).resolved_options();
-    js_sys::Reflect::get(&options, &"timeZone".into()).ok().and_then(|zone| zone.as_string()).unwrap_or_default()
+    let options = js_sys::Intl::DateTimeFormat::new(&js_sys::Array::new(), &js_sys::Object::new())
+        .resolved_options();
+    js_sys::Reflect::get(&options, &"timeZone".into())
+        .ok()
+        .and_then(|zone| zone.as_string())
+        .unwrap_or_default()
 }

@@ -20,16 +20,32 @@ struct Picture {
 
 fn pictures(loaded: &Loaded) -> Vec<Picture> {
     let streams = loaded.site.streams().iter();
-    let heads = streams.flat_map(|(key, stream)| stream.standing().iter().map(move |head| (key, head)));
+    let heads =
+        streams.flat_map(|(key, stream)| stream.standing().iter().map(move |head| (key, head)));
     heads
         .filter_map(|(key, head)| {
-            let Some(Value::Photo(photo)) = &head.value else { return None };
-            let when = loaded.records.get(&head.entry).map_or(head.wall, |record| loaded.written_at(record));
+            let Some(Value::Photo(photo)) = &head.value else {
+                return None;
+            };
+            let when = loaded
+                .records
+                .get(&head.entry)
+                .map_or(head.wall, |record| loaded.written_at(record));
             Some(Picture {
                 entry: head.entry,
                 sha256: photo.sha256.clone(),
-                about: format!("{}: {}", capital(&subject_name(&loaded.site, key.subject)), question_title(&key.question)),
-                by: filled("office.photo_by", &[("person", &loaded.person(head.author)), ("when", &loaded.moment(when))]),
+                about: format!(
+                    "{}: {}",
+                    capital(&subject_name(&loaded.site, key.subject)),
+                    question_title(&key.question)
+                ),
+                by: filled(
+                    "office.photo_by",
+                    &[
+                        ("person", &loaded.person(head.author)),
+                        ("when", &loaded.moment(when)),
+                    ],
+                ),
                 here: loaded.view.photos.contains(&photo.sha256),
             })
         })

@@ -27,7 +27,10 @@ pub fn ReadingsView() -> impl IntoView {
     let search = RwSignal::new(String::new());
     let disputed = on.part(|loaded| {
         let streams = loaded.site.streams().iter();
-        streams.filter(|(_, stream)| disagrees(stream)).map(|(key, _)| key.clone()).collect::<Vec<_>>()
+        streams
+            .filter(|(_, stream)| disagrees(stream))
+            .map(|(key, _)| key.clone())
+            .collect::<Vec<_>>()
     });
     let subjects = on.part(subjects_recorded);
     view! {
@@ -54,12 +57,20 @@ pub fn ReadingsView() -> impl IntoView {
 
 /// Things with entries: in the order of the site, then those that were taken off.
 fn subjects_recorded(loaded: &Loaded) -> Vec<Subject> {
-    let mut recorded: Vec<Subject> = loaded.site.streams().keys().map(|key| key.subject).collect();
+    let mut recorded: Vec<Subject> = loaded
+        .site
+        .streams()
+        .keys()
+        .map(|key| key.subject)
+        .collect();
     recorded.dedup();
     let mut ordered = Vec::new();
     for kind in kinds() {
         let here = loaded.site.subjects(kind).iter().copied();
-        let gone = recorded.iter().copied().filter(|subject| subject.kind == kind);
+        let gone = recorded
+            .iter()
+            .copied()
+            .filter(|subject| subject.kind == kind);
         for subject in here.chain(gone) {
             if !ordered.contains(&subject) {
                 ordered.push(subject);
@@ -132,8 +143,17 @@ impl Shown {
         let stream = loaded.site.streams().get(key)?.clone();
         let standing = stream.standing().iter().map(|head| head.entry).collect();
         let mut all: Vec<EntryId> = stream.entries.iter().copied().collect();
-        all.sort_by_key(|id| loaded.records.get(id).map(|record| (loaded.written_at(record), *id)));
-        Some(Self { stream, standing, all })
+        all.sort_by_key(|id| {
+            loaded
+                .records
+                .get(id)
+                .map(|record| (loaded.written_at(record), *id))
+        });
+        Some(Self {
+            stream,
+            standing,
+            all,
+        })
     }
 
     fn state(&self) -> Option<String> {
@@ -155,17 +175,38 @@ fn OneStream(stream: StreamKey) -> impl IntoView {
         let stream = stream.clone();
         move |loaded| Shown::of(loaded, &stream)
     });
-    let standing = move || shown.with(|shown| shown.as_ref().map(|shown| shown.standing.clone()).unwrap_or_default());
-    let all = move || shown.with(|shown| shown.as_ref().map(|shown| shown.all.clone()).unwrap_or_default());
-    let state = move || shown.with(|shown| shown.as_ref().and_then(Shown::state)).map(|text| view! { <span class="badge">{text}</span> });
+    let standing = move || {
+        shown.with(|shown| {
+            shown
+                .as_ref()
+                .map(|shown| shown.standing.clone())
+                .unwrap_or_default()
+        })
+    };
+    let all = move || {
+        shown.with(|shown| {
+            shown
+                .as_ref()
+                .map(|shown| shown.all.clone())
+                .unwrap_or_default()
+        })
+    };
+    let state = move || {
+        shown
+            .with(|shown| shown.as_ref().and_then(Shown::state))
+            .map(|text| view! { <span class="badge">{text}</span> })
+    };
     let column = move |part: fn(&Loaded, EntryId) -> String| {
         move || {
             let loaded = on.loaded.get();
-            standing().into_iter().map(|entry| view! { <div class="side">{part(&loaded, entry)}</div> }).collect_view()
+            standing()
+                .into_iter()
+                .map(|entry| view! { <div class="side">{part(&loaded, entry)}</div> })
+                .collect_view()
         }
     };
-    let enterable =
-        question::find(&stream.question).is_some_and(|row| row.may_answer(Role::Office) && can_be_entered(row.kind));
+    let enterable = question::find(&stream.question)
+        .is_some_and(|row| row.may_answer(Role::Office) && can_be_entered(row.kind));
     let title = question_title(&stream.question);
     let key = stream.clone();
     view! {
@@ -223,13 +264,26 @@ fn Said(standing: Signal<Vec<EntryId>>) -> impl IntoView {
 }
 
 fn method_of(loaded: &Loaded, entry: EntryId) -> String {
-    loaded.records.get(&entry).map_or_else(String::new, |record| super::entry_line::method_name(record.entry.method))
+    loaded
+        .records
+        .get(&entry)
+        .map_or_else(String::new, |record| {
+            super::entry_line::method_name(record.entry.method)
+        })
 }
 
 fn author_of(loaded: &Loaded, entry: EntryId) -> String {
-    loaded.records.get(&entry).map_or_else(String::new, |record| loaded.person(record.entry.author))
+    loaded
+        .records
+        .get(&entry)
+        .map_or_else(String::new, |record| loaded.person(record.entry.author))
 }
 
 fn when_of(loaded: &Loaded, entry: EntryId) -> String {
-    loaded.records.get(&entry).map_or_else(String::new, |record| loaded.moment(loaded.written_at(record)))
+    loaded
+        .records
+        .get(&entry)
+        .map_or_else(String::new, |record| {
+            loaded.moment(loaded.written_at(record))
+        })
 }

@@ -34,21 +34,42 @@ pub fn SettleForm(
     stream: StreamKey,
 ) -> impl IntoView {
     let on = on_site();
-    let id = format!("settle-{}-{}", stream.subject.id, stream.question.replace('.', "-"));
+    let id = format!(
+        "settle-{}-{}",
+        stream.subject.id,
+        stream.question.replace('.', "-")
+    );
     let row = question::find(&stream.question);
     let heads = on.part({
         let stream = stream.clone();
-        move |loaded| loaded.site.streams().get(&stream).map(|stream| stream.standing().to_vec()).unwrap_or_default()
+        move |loaded| {
+            loaded
+                .site
+                .streams()
+                .get(&stream)
+                .map(|stream| stream.standing().to_vec())
+                .unwrap_or_default()
+        }
     });
     let choice = RwSignal::new(Choice::Nothing);
     let text = RwSignal::new(String::new());
     let method = RwSignal::new(row.map_or(Method::Told, |row| usual_method(row.kind)));
-    let (busy, error, problem) = (RwSignal::new(false), RwSignal::new(None::<OfficeError>), RwSignal::new(None::<String>));
+    let (busy, error, problem) = (
+        RwSignal::new(false),
+        RwSignal::new(None::<OfficeError>),
+        RwSignal::new(None::<String>),
+    );
     let system = system();
     let subject = stream.subject;
     let title = on.part({
         let question = stream.question.clone();
-        move |loaded| format!("{}: {}", capital(&subject_name(&loaded.site, subject)), question_title(&question))
+        move |loaded| {
+            format!(
+                "{}: {}",
+                capital(&subject_name(&loaded.site, subject)),
+                question_title(&question)
+            )
+        }
     });
     let submit = {
         let stream = stream.clone();
@@ -56,9 +77,15 @@ pub fn SettleForm(
             event.prevent_default();
             let settled = match choice.get_untracked() {
                 Choice::Nothing => Err(word("office.settle_choose")),
-                Choice::Head(entry) => heads.with_untracked(|heads| picked(heads, entry)).ok_or_else(|| word("office.settle_moved")),
-                Choice::Another => match row.map(|row| understand(row, &text.get_untracked(), system.get_untracked())) {
-                    Some(Typed::Answer(answer)) => Ok((answer.value, answer.spread, method.get_untracked())),
+                Choice::Head(entry) => heads
+                    .with_untracked(|heads| picked(heads, entry))
+                    .ok_or_else(|| word("office.settle_moved")),
+                Choice::Another => match row
+                    .map(|row| understand(row, &text.get_untracked(), system.get_untracked()))
+                {
+                    Some(Typed::Answer(answer)) => {
+                        Ok((answer.value, answer.spread, method.get_untracked()))
+                    }
                     Some(typed) => Err(unfinished(&typed)),
                     None => Err(word("office.newer_question")),
                 },
@@ -72,9 +99,22 @@ pub fn SettleForm(
             };
             problem.set(None);
             let replaces = on.loaded.with_untracked(|loaded| {
-                loaded.site.streams().get(&stream).map(|stream| stream.heads.clone()).unwrap_or_default()
+                loaded
+                    .site
+                    .streams()
+                    .get(&stream)
+                    .map(|stream| stream.heads.clone())
+                    .unwrap_or_default()
             });
-            let answer = OfficeAnswer { site: on.id, stream: stream.clone(), intent: Intent::Settle, replaces, value, spread, method };
+            let answer = OfficeAnswer {
+                site: on.id,
+                stream: stream.clone(),
+                intent: Intent::Settle,
+                replaces,
+                value,
+                spread,
+                method,
+            };
             busy.set(true);
             spawn_local(async move {
                 match append_answer(answer).await {

@@ -28,13 +28,24 @@ use crate::use_route_parameters;
 use crate::words::{check_title, filled, word};
 
 /// The views of a site, by their key in the address.
-const VIEWS: [&str; 8] = ["checks", "readings", "tasks", "hold_points", "history", "photos", "invitations", "contacts"];
+const VIEWS: [&str; 8] = [
+    "checks",
+    "readings",
+    "tasks",
+    "hold_points",
+    "history",
+    "photos",
+    "invitations",
+    "contacts",
+];
 
 /// The page of one site.
 #[component]
 pub fn SitePage() -> impl IntoView {
     let parameters = use_route_parameters();
-    let id = Memo::new(move |_| parameters.with(|all| all.get("site").and_then(|text| SiteId::parse(text))));
+    let id = Memo::new(move |_| {
+        parameters.with(|all| all.get("site").and_then(|text| SiteId::parse(text)))
+    });
     let site = live(id, |id| async move {
         let id = id.ok_or_else(|| OfficeError::not_found("site"))?;
         load_site(id).await.map(Loaded::new)
@@ -63,12 +74,22 @@ fn on_page(id: SiteId, first: Arc<Loaded>, live: Live<Loaded>) -> impl IntoView 
             loaded.set(newer);
         }
     });
-    provide_context(OnSite { id, loaded: loaded.into(), live });
+    provide_context(OnSite {
+        id,
+        loaded: loaded.into(),
+        live,
+    });
     view! { <Header/> <Tapes/> <Views/> }
 }
 
 fn waiting(live: Live<Loaded>) -> impl IntoView {
-    let text = move || word(if live.error.with(Option::is_some) { "office.site" } else { "office.loading" });
+    let text = move || {
+        word(if live.error.with(Option::is_some) {
+            "office.site"
+        } else {
+            "office.loading"
+        })
+    };
     view! { <h1>{text}</h1> <p><a href="/office">{word("office.back_to_sites")}</a></p> }
 }
 
@@ -90,11 +111,18 @@ impl Glance {
         Self {
             name: view.name.clone(),
             spa: format!("{} ({})", view.spa.name, short_digest(&view.spa.digest)),
-            practice: format!("{} ({})", view.practice.name, short_digest(&view.practice.digest)),
+            practice: format!(
+                "{} ({})",
+                view.practice.name,
+                short_digest(&view.practice.digest)
+            ),
             current: loaded.assessment.current().cloned(),
             waits_for: current_waits_for(&loaded.assessment).map(party_name),
             disagreements: loaded.disagreements(),
-            synced: view.last_received_at.map_or_else(|| word("office.never_synced"), |then| age_text(then, view.now)),
+            synced: view.last_received_at.map_or_else(
+                || word("office.never_synced"),
+                |then| age_text(then, view.now),
+            ),
         }
     }
 }
@@ -172,7 +200,10 @@ fn state_line(point: &HoldPointResult) -> AnyView {
 /// One tape a hold point. A tape that was opened stays open while its checks change.
 #[component]
 fn Tapes() -> impl IntoView {
-    let tapes = HoldPoint::ALL.into_iter().map(|point| view! { <Tape point/> }).collect_view();
+    let tapes = HoldPoint::ALL
+        .into_iter()
+        .map(|point| view! { <Tape point/> })
+        .collect_view();
     view! {
         <section aria-labelledby="tapes-title" class="stack">
             <h2 id="tapes-title">{word("office.tapes")}</h2>
@@ -185,7 +216,12 @@ fn Tapes() -> impl IntoView {
 fn Tape(point: HoldPoint) -> impl IntoView {
     let on = on_site();
     let result = on.part(move |loaded| {
-        let result = loaded.assessment.hold_points.iter().find(|result| result.hold_point == point).cloned();
+        let result = loaded
+            .assessment
+            .hold_points
+            .iter()
+            .find(|result| result.hold_point == point)
+            .cloned();
         let outcomes: Vec<_> = result
             .iter()
             .flat_map(|result| &result.checks)
@@ -193,10 +229,13 @@ fn Tape(point: HoldPoint) -> impl IntoView {
             .collect();
         (result, outcomes)
     });
-    let address = Callback::new(|key: String| format!("?view=checks#{}", super::checks_view::anchor(&key)));
+    let address =
+        Callback::new(|key: String| format!("?view=checks#{}", super::checks_view::anchor(&key)));
     move || {
         let (result, _) = result.get();
-        let assessment = on.loaded.with_untracked(|loaded| Arc::clone(&loaded.assessment));
+        let assessment = on
+            .loaded
+            .with_untracked(|loaded| Arc::clone(&loaded.assessment));
         result.map(|point| view! { <ReadinessTape point assessment address/> })
     }
 }
@@ -207,7 +246,10 @@ fn Views() -> impl IntoView {
     let query = use_query_map();
     let view_key = Memo::new(move |_| {
         let wanted = query.with(|query| query.get("view"));
-        VIEWS.into_iter().find(|key| wanted.as_deref() == Some(key)).unwrap_or(VIEWS[0])
+        VIEWS
+            .into_iter()
+            .find(|key| wanted.as_deref() == Some(key))
+            .unwrap_or(VIEWS[0])
     });
     let tab = move |key: &'static str| {
         let current = move || (view_key.get() == key).then_some("page");

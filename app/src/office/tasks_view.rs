@@ -10,12 +10,18 @@ use super::frame::system;
 use super::loaded::{Loaded, on_site};
 use super::marks::{party_key, party_name};
 use crate::parts::working::capital;
-use crate::words::{Wording, check_title, date_text, filled, has, question_title, subject_name, word};
+use crate::words::{
+    Wording, check_title, date_text, filled, has, question_title, subject_name, word,
+};
 
 /// Who holds up the hold point worked towards: the party of its most pressing task.
 pub fn current_waits_for(assessment: &Assessment) -> Option<Party> {
     let point = assessment.current()?.hold_point;
-    assessment.tasks.iter().find(|task| task.unlocks.contains(&point)).map(|task| task.party)
+    assessment
+        .tasks
+        .iter()
+        .find(|task| task.unlocks.contains(&point))
+        .map(|task| task.party)
 }
 
 /// All tasks by party; with `party=…` in the address only that one's, ready to print.
@@ -24,12 +30,17 @@ pub fn TasksView() -> impl IntoView {
     let query = use_query_map();
     let chosen = Memo::new(move |_| {
         let wanted = query.with(|query| query.get("party"));
-        Party::ALL.into_iter().find(|party| wanted.as_deref() == Some(party_key(*party)))
+        Party::ALL
+            .into_iter()
+            .find(|party| wanted.as_deref() == Some(party_key(*party)))
     });
     move || match chosen.get() {
         Some(party) => view! { <Sheet party/> }.into_any(),
         None => {
-            let parties = Party::ALL.into_iter().map(|party| view! { <OneParty party/> }).collect_view();
+            let parties = Party::ALL
+                .into_iter()
+                .map(|party| view! { <OneParty party/> })
+                .collect_view();
             view! {
                 <section class="stack" aria-labelledby="tasks-title">
                     <h2 id="tasks-title" class="seen-by-readers-only">{word("office.view.tasks")}</h2>
@@ -43,7 +54,13 @@ pub fn TasksView() -> impl IntoView {
 }
 
 fn of_party(loaded: &Loaded, party: Party) -> Vec<Task> {
-    loaded.assessment.tasks.iter().filter(|task| task.party == party).cloned().collect()
+    loaded
+        .assessment
+        .tasks
+        .iter()
+        .filter(|task| task.party == party)
+        .cloned()
+        .collect()
 }
 
 #[component]
@@ -72,24 +89,41 @@ fn TaskList(party: Party) -> impl IntoView {
     let tasks = on.part(move |loaded| of_party(loaded, party));
     let rows = move || {
         let loaded = on.loaded.get();
-        tasks.get().iter().map(|task| row(&loaded, task, Wording::new(system.get(), &loaded.site))).collect_view()
+        tasks
+            .get()
+            .iter()
+            .map(|task| row(&loaded, task, Wording::new(system.get(), &loaded.site)))
+            .collect_view()
     };
     view! { <ol class="tasks plain">{rows}</ol> }
 }
 
 fn row(loaded: &Loaded, task: &Task, wording: Wording<'_>) -> impl IntoView + use<> {
-    let unlocks = task.unlocks.first().map(|point| word(&format!("hold_point.{}", point.key())));
+    let unlocks = task
+        .unlocks
+        .first()
+        .map(|point| word(&format!("hold_point.{}", point.key())));
     let unlocks = unlocks.map(|point| filled("office.unlocks", &[("hold_point", &point)]));
-    let minutes = filled("office.minutes", &[("count", &crate::words::number_text(task.minutes))]);
+    let minutes = filled(
+        "office.minutes",
+        &[("count", &crate::words::number_text(task.minutes))],
+    );
     let reason = match &task.reason {
-        TaskReason::Check(key) => filled("office.because", &[("reason", &because(loaded, key, wording))]),
+        TaskReason::Check(key) => filled(
+            "office.because",
+            &[("reason", &because(loaded, key, wording))],
+        ),
         TaskReason::Standing(_) => word("office.always_done"),
     };
     let questions = task
         .streams
         .iter()
         .map(|stream| {
-            let text = format!("{}: {}", capital(&subject_name(&loaded.site, stream.subject)), question_title(&stream.question));
+            let text = format!(
+                "{}: {}",
+                capital(&subject_name(&loaded.site, stream.subject)),
+                question_title(&stream.question)
+            );
             view! { <li>{text}</li> }
         })
         .collect_view();
@@ -123,17 +157,32 @@ fn Sheet(party: Party) -> impl IntoView {
     let head = on.part(|loaded| {
         let date = date_text(loaded.assessment.date);
         let rules = loaded.assessment.rules.to_string();
-        (loaded.view.name.clone(), loaded.view.spa.name.clone(), date, rules)
+        (
+            loaded.view.name.clone(),
+            loaded.view.spa.name.clone(),
+            date,
+            rules,
+        )
     });
     let cautions = on.part(move |loaded| cautions_of(loaded, party));
     let none = on.part(move |loaded| of_party(loaded, party).is_empty());
     let lines = move || {
         let keys = cautions.get();
-        keys.into_iter().map(|key| view! { <p>{word(&key)}</p> }).collect_view()
+        keys.into_iter()
+            .map(|key| view! { <p>{word(&key)}</p> })
+            .collect_view()
     };
     let about = move || {
         let (name, spa, date, rules) = head.get();
-        filled("office.sheet_about", &[("site", &name), ("spa", &spa), ("date", &date), ("rules", &rules)])
+        filled(
+            "office.sheet_about",
+            &[
+                ("site", &name),
+                ("spa", &spa),
+                ("date", &date),
+                ("rules", &rules),
+            ],
+        )
     };
     view! {
         <article class="sheet stack">

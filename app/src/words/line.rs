@@ -20,7 +20,10 @@ pub struct Wording<'a> {
 impl<'a> Wording<'a> {
     /// Wording for one site.
     pub const fn new(system: UnitSystem, site: &'a Site) -> Self {
-        Self { system, site: Some(site) }
+        Self {
+            system,
+            site: Some(site),
+        }
     }
 
     /// A message as a sentence. Arguments that the template names and the message lacks stay visible as `{name}`.
@@ -38,7 +41,11 @@ impl<'a> Wording<'a> {
         let sign = |si: f64| if unsigned { si.abs() } else { si };
         match arg {
             Arg::Quantity { dimension, si } => self.quantity(*dimension, sign(*si)),
-            Arg::Measured { dimension, si, spread } => self.measured(*dimension, sign(*si), *spread),
+            Arg::Measured {
+                dimension,
+                si,
+                spread,
+            } => self.measured(*dimension, sign(*si), *spread),
             Arg::Count(count) => count.to_string(),
             Arg::Number(number) => number_text(*number),
             Arg::Text(text) => text.clone(),
@@ -83,8 +90,16 @@ pub fn number_text(number: f64) -> String {
         _ => 3,
     };
     let text = format!("{number:.places$}");
-    let text = if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.') } else { &text };
-    if text == "-0" { "0".to_owned() } else { text.to_owned() }
+    let text = if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.')
+    } else {
+        &text
+    };
+    if text == "-0" {
+        "0".to_owned()
+    } else {
+        text.to_owned()
+    }
 }
 
 /// A civil date that nobody can read the wrong way round: `25 Nov 2026`.
@@ -99,9 +114,15 @@ pub fn instant_text(milliseconds: i64, offset_minutes: i64) -> String {
     let local = milliseconds.saturating_add(offset_minutes.saturating_mul(60_000));
     let days = local.div_euclid(86_400_000);
     let minutes = local.rem_euclid(86_400_000) / 60_000;
-    let day = jiff::civil::date(1970, 1, 1).checked_add(jiff::Span::new().try_days(days).unwrap_or_default());
+    let day = jiff::civil::date(1970, 1, 1)
+        .checked_add(jiff::Span::new().try_days(days).unwrap_or_default());
     match day {
-        Ok(day) => format!("{}, {:02}:{:02}", date_text(day), minutes / 60, minutes % 60),
+        Ok(day) => format!(
+            "{}, {:02}:{:02}",
+            date_text(day),
+            minutes / 60,
+            minutes % 60
+        ),
         Err(_) => String::new(),
     }
 }

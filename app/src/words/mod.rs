@@ -17,12 +17,8 @@ use std::sync::LazyLock;
 /// Every words file by name, with its text; found by `build.rs`.
 const FILES: &[(&str, &str)] = include!(concat!(env!("OUT_DIR"), "/words_files.rs"));
 
-static TEMPLATES: LazyLock<BTreeMap<&'static str, &'static str>> = LazyLock::new(|| {
-    FILES
-        .iter()
-        .flat_map(|(_, text)| entries(text))
-        .collect()
-});
+static TEMPLATES: LazyLock<BTreeMap<&'static str, &'static str>> =
+    LazyLock::new(|| FILES.iter().flat_map(|(_, text)| entries(text)).collect());
 
 /// The `key = template` pairs of one file's text; comments and lines without `=` are passed over.
 fn entries(text: &'static str) -> impl Iterator<Item = (&'static str, &'static str)> {

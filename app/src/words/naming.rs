@@ -17,14 +17,21 @@ pub fn subject_name(site: &Site, subject: Subject) -> String {
     }
     let number = match slot_position(site, subject) {
         Some(position) => position.to_string(),
-        None => match site.subjects(subject.kind).iter().position(|known| *known == subject) {
+        None => match site
+            .subjects(subject.kind)
+            .iter()
+            .position(|known| *known == subject)
+        {
             Some(index) => (index + 1).to_string(),
             None => return word(&format!("kind.{}", subject.kind.key())),
         },
     };
     filled(
         "kind.numbered",
-        &[("kind", &word(&format!("kind.{}", subject.kind.key()))), ("number", &number)],
+        &[
+            ("kind", &word(&format!("kind.{}", subject.kind.key()))),
+            ("number", &number),
+        ],
     )
 }
 

@@ -510,20 +510,36 @@ async fn nobody_reaches_another_dealer_or_another_site() {
                 "sign",
                 json!({ "sign": { "site": own, "hold_point": "order", "digest": "", "name": "x" } }),
             ),
+            (
+                "answer",
+                json!({ "answer": { "site": own, "intent": "first", "replaces": [], "spread": null,
+                    "value": { "yes_no": true }, "method": "seen",
+                    "stream": { "subject": Subject::SITE, "question": "way.covers" } } }),
+            ),
+            (
+                "save-contact",
+                json!({ "site": own, "id": null, "contact": { "party": "homeowner", "name": "x",
+                    "phone": "", "email": "", "address": "", "access_code": "" } }),
+            ),
         ];
+        let coordinator = world.as_coordinator().await;
         for (call, message) in &office_calls {
             let path = format!("/api/office/{call}");
-            assert_eq!(
-                stranger.post(&path, message).await.0,
-                StatusCode::NOT_FOUND,
-                "{call}"
-            );
-            assert_eq!(
-                homeowner.post(&path, message).await.0,
-                StatusCode::FORBIDDEN,
-                "{call}"
-            );
+            let (status, _) = stranger.post(&path, message).await;
+            assert_eq!(status, StatusCode::NOT_FOUND, "{call}");
+            for client in [&homeowner, &coordinator] {
+                let (status, _) = client.post(&path, message).await;
+                assert_eq!(status, StatusCode::FORBIDDEN, "{call}");
+            }
         }
+        let (_, sheets) = office.post("/api/office/catalogue", &json!({})).await;
+        let practice = &sheets["practices"][0]["digest"];
+        let foreign_sheet = format!("/api/sync/documents/{}", practice.as_str().unwrap());
+        assert_eq!(stranger.get(&foreign_sheet).await.0, StatusCode::NOT_FOUND);
+        let input = json!({ "input": { "name": "x", "time_zone": "America/Denver", "contacts": [],
+            "spa": sheets["spas"][0]["digest"], "practice": practice } });
+        let (status, _) = stranger.post("/api/office/new-site", &input).await;
+        assert_eq!(status, StatusCode::BAD_REQUEST, "a sheet of another dealer");
         assert_eq!(
             stranger.get(&format!("/api/photos/{digest}")).await.0,
             StatusCode::NOT_FOUND
