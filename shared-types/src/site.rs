@@ -55,10 +55,6 @@ pub struct Head {
 }
 
 /// What the heads of a stream amount to.
-#[expect(
-    clippy::large_enum_variant,
-    reason = "one standing head is the usual case; boxing it would cost every read an allocation"
-)]
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum StreamState {
     /// Never answered, or struck.

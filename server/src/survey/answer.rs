@@ -31,10 +31,10 @@ impl Answer {
 
 /// Reads the answer to `row`: a plain value, or a table with `value`, `method` and `spread`.
 pub(super) fn read(row: &Question, place: &str, toml: &Toml) -> Result<Answer, Problem> {
-    if let Toml::String(words) = toml {
-        if let Some(value) = no_answer(words) {
-            return Ok(Answer::plain(value));
-        }
+    if let Toml::String(words) = toml
+        && let Some(value) = no_answer(words)
+    {
+        return Ok(Answer::plain(value));
     }
     if let (Toml::Table(table), false) = (toml, row.kind == AnswerKind::Attestation) {
         return detailed(row, place, table);
