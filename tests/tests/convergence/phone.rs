@@ -33,8 +33,6 @@ pub struct Phone {
     booted_at: i64,
     /// Wall clock minus true time.
     pub skew: i64,
-    /// Highest hybrid stamp seen, for the comparison with clocks only.
-    pub hybrid: i64,
 }
 
 pub fn uuid(random: &mut StdRng) -> Uuid {
@@ -72,7 +70,6 @@ impl Phone {
             boot: BootId(uuid(random)),
             booted_at: 0,
             skew,
-            hybrid: 0,
         }
     }
 
