@@ -1,6 +1,5 @@
 //! Written forms of quantities: what is understood, what is asked about, what is refused, and what is shown.
 
-
 use proptest::prelude::*;
 use setdown_types::quantity::text::{
     InchFraction, LengthFormat, Understood, format_in, format_length, format_quantity,

@@ -114,8 +114,9 @@ pub fn instant_text(milliseconds: i64, offset_minutes: i64) -> String {
     let local = milliseconds.saturating_add(offset_minutes.saturating_mul(60_000));
     let days = local.div_euclid(86_400_000);
     let minutes = local.rem_euclid(86_400_000) / 60_000;
-    let day = jiff::civil::date(1970, 1, 1)
-        .checked_add(jiff::Span::new().try_days(days).unwrap_or_default());
+    let day = jiff::Span::new()
+        .try_days(days)
+        .and_then(|days| jiff::civil::date(1970, 1, 1).checked_add(days));
     match day {
         Ok(day) => format!(
             "{}, {:02}:{:02}",

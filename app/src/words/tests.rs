@@ -251,7 +251,7 @@ fn quantities_are_written_as_the_trade_writes_them() {
         system: UnitSystem::Metric,
         site: None,
     };
-    assert_eq!(metric.line(&line), "0.038 m ± 0.006 m to spare");
+    assert_eq!(metric.line(&line), "38 mm ± 6.4 mm to spare");
 }
 
 #[test]

@@ -84,7 +84,7 @@ impl Report<'_> {
 
     /// A stopped one says the word and the reason first, the number last and small.
     fn standing(&self, point: &HoldPointResult) -> String {
-        let state = word(&format!("hold_state.{}", state_key(point.state)));
+        let state = word(&format!("state.{}", state_key(point.state)));
         let counts = counts(point);
         match &point.worst {
             Some(worst) if point.state >= HoldState::ToPutRight => {
