@@ -404,7 +404,7 @@ async fn messages_that_cannot_be_taken_are_told_as_problem_details() {
             ),
         ];
         for (place, (request, wanted)) in cases.into_iter().enumerate() {
-            let answer = answered(request).await;
+            let answer = answer_read(request).await;
             assert_eq!(answer.status(), wanted, "case {place}");
             assert_eq!(
                 answer.headers()["content-type"],
@@ -571,7 +571,7 @@ async fn nobody_reaches_another_dealer_or_another_site() {
 
 /// Sends until an answer is read: a server that refuses a body that is too long may close the
 /// connection while the client still writes, and then the client sees no answer at all.
-async fn answered(request: reqwest::RequestBuilder) -> reqwest::Response {
+async fn answer_read(request: reqwest::RequestBuilder) -> reqwest::Response {
     for _ in 0..20 {
         let again = request.try_clone().expect("a body that can be sent again");
         if let Ok(answer) = again.send().await {
