@@ -2,7 +2,7 @@
 
 use crate::field::{self, Sites as FieldSites};
 use crate::homeowner::Start as HomeownerStart;
-use crate::office::Sites as OfficeSites;
+use crate::office::{NewSite, SitePage, Sites as OfficeSites};
 use crate::parts::preferences::preferences;
 use crate::routes::{self, Area, FoundRoute, RouteParameters, Screen};
 use crate::sign_in::{SignIn, Start};
@@ -95,6 +95,8 @@ fn view_of(found: Option<FoundRoute>) -> AnyView {
         Screen::FieldDisagreements => field::Disagreements().into_any(),
         Screen::HomeownerStart => HomeownerStart().into_any(),
         Screen::OfficeSites => OfficeSites().into_any(),
+        Screen::OfficeNewSite => NewSite().into_any(),
+        Screen::OfficeSite => SitePage().into_any(),
     }
 }
 

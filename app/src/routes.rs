@@ -50,6 +50,10 @@ pub enum Screen {
     HomeownerStart,
     /// The office's table of sites.
     OfficeSites,
+    /// The office's form for a new site.
+    OfficeNewSite,
+    /// One site as the office reviews it.
+    OfficeSite,
 }
 
 /// One line of the route table.
@@ -155,6 +159,19 @@ pub const ROUTES: &[RouteSpec] = &[
         path: "/office",
         area: Area::Office,
         screen: Screen::OfficeSites,
+        offline: false,
+    },
+    // Before `/office/:site`: the first line that fits is taken.
+    RouteSpec {
+        path: "/office/new",
+        area: Area::Office,
+        screen: Screen::OfficeNewSite,
+        offline: false,
+    },
+    RouteSpec {
+        path: "/office/:site",
+        area: Area::Office,
+        screen: Screen::OfficeSite,
         offline: false,
     },
 ];
