@@ -58,6 +58,14 @@ fn AskOne(on_site: OnSite, subject: Subject, question: &'static Question) -> imp
             .map(|now| subject_name(&now.site, subject));
         name.map_or_else(|| station.clone(), |name| format!("{station}, {name}"))
     };
+    let home = untrack(move || on_site.home());
+    let how_to = if home { "home" } else { "howto" };
+    let back = if home {
+        on_site.start()
+    } else {
+        address::walk(on_site.id)
+    };
+    let chips = (!home).then(|| view! { <IntentChips asked/> <HowChips asked/> });
     let bottom = move || view! { <LiveLine asked checks/> <AskBar asked/> }.into_any();
     let strong = question.key.rsplit('_').next().unwrap_or_default();
     let drawing = question
@@ -67,14 +75,14 @@ fn AskOne(on_site: OnSite, subject: Subject, question: &'static Question) -> imp
         <FieldFrame
             device=on_site.device
             on_site=Some(on_site)
-            back=address::walk(on_site.id)
+            back=back
             title=Signal::derive(place)
             position=Signal::derive(move || position_text(asked))
             bottom=bottom
         >
             <h1 class="question">{question_title(question.key)}</h1>
             <div class="how-to">
-                {find(&format!("howto.{}", question.key)).map(|text| view! { <p>{text}</p> })}
+                {find(&format!("{how_to}.{}", question.key)).map(|text| view! { <p>{text}</p> })}
                 {drawing}
             </div>
             <Standing asked/>
@@ -85,14 +93,14 @@ fn AskOne(on_site: OnSite, subject: Subject, question: &'static Question) -> imp
                 device=on_site.device
                 site=on_site.id
                 subject
+                home
                 plan=level_plan(on_site, subject)
                 position=next_position(on_site)
             />
             <p role="alert" class="unclear">{move || asked.problem.get()}</p>
             <LiveFinding asked checks/>
             <LiveCautions checks/>
-            <IntentChips asked/>
-            <HowChips asked/>
+            {chips}
             <LiveWorking asked checks/>
             <TakeOff asked/>
             <details class="fold">

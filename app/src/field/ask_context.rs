@@ -46,6 +46,14 @@ pub struct Asked {
     pub problem: RwSignal<String>,
 }
 
+/// The method assumed until another is chosen: a homeowner's tape has a spread of its own.
+fn method_of(on_site: OnSite, kind: AnswerKind) -> Method {
+    match usual_method(kind) {
+        Method::Tape if untrack(move || on_site.home()) => Method::HomeTape,
+        usual => usual,
+    }
+}
+
 impl Asked {
     /// Opens a question: brings back what was typed and not saved, else what a fact stands at.
     pub fn new(on_site: OnSite, stream: StreamKey, question: &'static Question) -> Self {
@@ -55,7 +63,7 @@ impl Asked {
             stream: StoredValue::new(stream),
             question,
             text: RwSignal::new(standing),
-            method: RwSignal::new(usual_method(question.kind)),
+            method: RwSignal::new(method_of(on_site, question.kind)),
             spread: RwSignal::new(None),
             intent: RwSignal::new(None),
             saving: RwSignal::new(false),

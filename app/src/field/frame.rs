@@ -186,8 +186,14 @@ fn Strip(device: Device, on_site: Option<OnSite>) -> impl IntoView {
 #[component]
 fn Trouble(device: Device) -> impl IntoView {
     let status = device.status();
+    let invited = move || {
+        device
+            .session()
+            .get()
+            .is_some_and(|session| session.site.is_some())
+    };
     view! {
-        {move || status.with(trouble).map(|(text, href)| view! {
+        {move || status.with(|status| trouble(status, invited())).map(|(text, href)| view! {
             <div class="notice strip-trouble">
                 <p>{text}</p>
                 {href.map(|(href, label)| view! { <a class="button" href=href>{label}</a> })}
@@ -237,9 +243,11 @@ pub fn age_text(minutes: u64) -> String {
 }
 
 /// What must be said about sending, with where to go.
-fn trouble(status: &SyncStatus) -> Option<(String, Option<(&'static str, String)>)> {
+fn trouble(status: &SyncStatus, invited: bool) -> Option<(String, Option<(&'static str, String)>)> {
     let plain = |text: String| Some((text, None));
     match &status.state {
+        // An invitation has no password to sign in with.
+        SyncState::SignInNeeded if invited => plain(word("home.link_ended")),
         SyncState::SignInNeeded => Some((
             word("strip.sign_in"),
             Some(("/sign-in", word("field.sign_in"))),

@@ -3,7 +3,7 @@
 //! [`on_site`] reads a site and keeps its assessment; [`frame`] is what stands around every screen (where I am, what is
 //! only on this phone, undo); the rest is one file per screen.
 
-mod address;
+pub(crate) mod address;
 mod ask;
 mod ask_bar;
 mod ask_context;
@@ -25,10 +25,13 @@ mod walk;
 pub use ask::Ask;
 pub use check::{CheckPage, Checks};
 pub use disagreements::Disagreements;
+pub(crate) use frame::{FieldFrame, with_device};
 pub use history::History;
 pub use notes::Notes;
+pub(crate) use on_site::{Assessed, OnSite, SiteState};
 pub use overview::Overview;
 pub use settings::Settings;
 pub use sites::Sites;
 pub use tasks::Tasks;
 pub use walk::Walk;
+pub(crate) use walk::{station_key, wanted};

@@ -163,10 +163,9 @@ impl OnSite {
         let view = device.site(id);
         let session = device.session();
         let state = Memo::new(move |_| {
-            let role = match session.get().map(|session| session.role) {
-                Some(Role::Office) => Role::Office,
-                _ => Role::Coordinator,
-            };
+            let role = session
+                .get()
+                .map_or(Role::Coordinator, |session| session.role);
             view.with(|view| state_of(view, role))
         });
         Self {
@@ -188,6 +187,23 @@ impl OnSite {
     /// The same, not tracked.
     pub fn assessed_now(self) -> Option<Arc<Assessed>> {
         untrack(move || self.assessed())
+    }
+
+    /// Whether a homeowner is asked: in plain words, without methods and spreads. Tracked.
+    pub fn home(self) -> bool {
+        self.device
+            .session()
+            .get()
+            .is_some_and(|session| session.role == Role::Homeowner)
+    }
+
+    /// Where the site's screens begin for whoever is here: the checklist or the overview.
+    pub fn start(self) -> String {
+        if untrack(move || self.home()) {
+            "/home".to_owned()
+        } else {
+            super::address::site(self.id)
+        }
     }
 
     /// The site's name.

@@ -66,7 +66,7 @@ fn Stations(on_site: OnSite) -> impl IntoView {
         ))
     };
     view! {
-        <FieldFrame device=on_site.device on_site=Some(on_site) back=address::site(on_site.id)
+        <FieldFrame device=on_site.device on_site=Some(on_site) back=on_site.start()
             title=Signal::derive(move || on_site.name())>
             <h1>{word("walk.title")}</h1>
             <p class="quiet number">{counts}</p>

@@ -1,14 +1,16 @@
-//! The homeowner's screens: a guided checklist, opened by an invitation link.
+//! The homeowner's phone: opened by an invitation link, then a guided checklist that works offline.
+//!
+//! The questions themselves are the field's question screen, which asks a homeowner in plain words.
 
-use leptos::prelude::*;
+#[cfg(feature = "client")]
+mod checklist;
+#[cfg(feature = "client")]
+mod opening;
 
-/// The homeowner's checklist and tasks.
-#[component]
-pub fn Start() -> impl IntoView {
-    view! {
-        <main class="screen stack">
-            <h1>"Getting your yard ready"</h1>
-            <p>"Open this page with the link you were sent."</p>
-        </main>
-    }
-}
+#[cfg(feature = "client")]
+pub use opening::Start;
+
+/// The homeowner's start page; it exists in browsers only.
+#[cfg(not(feature = "client"))]
+#[leptos::component]
+pub fn Start() -> impl leptos::IntoView {}

@@ -143,7 +143,8 @@ fn Readings(
 /// The ways of having no answer: different answers, each its own chip.
 #[component]
 fn NoAnswer(question: &'static Question, text: RwSignal<String>, home: bool) -> impl IntoView {
-    let measured = matches!(question.kind, AnswerKind::Measure(_) | AnswerKind::Photo);
+    // For a homeowner "no", "don't know" and "can't reach" are three answers to any question.
+    let measured = home || matches!(question.kind, AnswerKind::Measure(_) | AnswerKind::Photo);
     let offers_none = matches!(
         question.kind,
         AnswerKind::Text
