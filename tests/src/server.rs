@@ -222,11 +222,16 @@ impl Program {
     pub fn serve(data: &Path, database_url: &str, port: u16) -> Self {
         let dist = data.join("dist");
         write_small_dist(&dist);
+        Self::serve_app(data, database_url, port, &dist)
+    }
+
+    /// The same with the packed app in `dist`, for browsers.
+    pub fn serve_app(data: &Path, database_url: &str, port: u16, dist: &Path) -> Self {
         let child = Command::new(program())
             .args(["serve", "--listen", &format!("127.0.0.1:{port}"), "--data"])
             .arg(data)
             .arg("--dist")
-            .arg(&dist)
+            .arg(dist)
             .env("DATABASE_URL", database_url)
             .stdout(Stdio::null())
             .spawn()

@@ -37,7 +37,7 @@ struct Arguments {
     #[arg(long)]
     out: PathBuf,
     /// Brotli quality, 0 to 11.
-    #[arg(long, default_value_t = 9, value_parser = clap::value_parser!(u32).range(0..=11))]
+    #[arg(long, default_value_t = 11, value_parser = clap::value_parser!(u32).range(0..=11))]
     quality: u32,
     /// Refuse a build whose scripts, wasm and styles exceed this many bytes after brotli.
     #[arg(long, default_value_t = 1_000_000)]

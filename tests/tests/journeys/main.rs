@@ -1,3 +1,4 @@
 //! Journeys: people's work end to end, in a real browser against a server that is really stopped and started.
 
 mod offline;
+mod survey;

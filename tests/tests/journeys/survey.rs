@@ -1,0 +1,210 @@
+//! A survey with no server in reach: saved, killed, sent; and seen at the desk without a reload.
+
+use std::path::{Path, PathBuf};
+use std::time::Duration;
+
+use setdown_tests::browser::{Browser, DESK, Failure, PHONE};
+use setdown_tests::clients::Client;
+use setdown_tests::running_server::packed_folder;
+use setdown_tests::server::{Kind, Program, database, free_port};
+use setdown_types::entry::Entry;
+use setdown_types::value::Value;
+
+const LIMIT: Duration = Duration::from_secs(20);
+const PASSWORD: &str = "set it down gently";
+
+/// A server program that can be killed and started again on the same data and port.
+struct Yard {
+    folder: tempfile::TempDir,
+    database_url: String,
+    port: u16,
+}
+
+impl Yard {
+    async fn new() -> Result<Self, Failure> {
+        let folder = tempfile::tempdir()?;
+        let database_url = database(Kind::Sqlite, folder.path()).await;
+        Ok(Self {
+            folder,
+            database_url,
+            port: free_port(),
+        })
+    }
+
+    fn start(&self) -> Program {
+        let dist: PathBuf = packed_folder();
+        Program::serve_app(self.folder.path(), &self.database_url, self.port, &dist)
+    }
+
+    fn at(&self, path: &str) -> String {
+        format!("http://127.0.0.1:{}{path}", self.port)
+    }
+}
+
+async fn sign_in(browser: &Browser, yard: &Yard, name: &str, to: &str) -> Result<(), Failure> {
+    browser.open(&yard.at(&format!("/sign-in?to={to}"))).await?;
+    browser.text("#sign-in-name").await?;
+    for (field, text) in [("#sign-in-name", name), ("#sign-in-password", PASSWORD)] {
+        let script = format!(
+            "const field = document.querySelector('{field}'); field.value = '{text}';\
+             field.dispatchEvent(new Event('input', {{ bubbles: true }})); return true;"
+        );
+        browser.run(&script).await?;
+    }
+    browser.click("button[type=submit]").await?;
+    let arrived = format!("return location.pathname === '{to}';");
+    browser.until("the sign-in", LIMIT, &arrived).await
+}
+
+/// Clicks what says exactly `text`.
+async fn press(browser: &Browser, text: &str) -> Result<(), Failure> {
+    let script = format!(
+        "const all = [...document.querySelectorAll('button, label, a')];\
+         const one = all.find((each) => each.textContent.trim() === '{text}');\
+         if (!one || one.disabled) return false; one.click(); return true;"
+    );
+    browser.until(text, LIMIT, &script).await
+}
+
+async fn strip_says(browser: &Browser, words: &str) -> Result<(), Failure> {
+    let script = format!(
+        "const strip = document.querySelector('.strip-state'); return !!strip && strip.textContent.includes('{words}');"
+    );
+    browser.until(words, LIMIT, &script).await
+}
+
+async fn taken_site(browser: &Browser) -> Result<String, Failure> {
+    let link = "return !!document.querySelector('a[href^=\"/field/0\"]');";
+    browser.until("the site on the phone", LIMIT, link).await?;
+    let href = browser
+        .run("return document.querySelector('a[href^=\"/field/0\"]').getAttribute('href');")
+        .await?;
+    Ok(href.as_str().ok_or("a link")?.to_owned())
+}
+
+async fn phone(profile: &Path) -> Result<Browser, Failure> {
+    Browser::start(profile, PHONE).await
+}
+
+#[tokio::test]
+async fn an_answer_given_with_no_server_survives_a_kill_and_reaches_the_desk() -> Result<(), Failure>
+{
+    let yard = Yard::new().await?;
+    let server = yard.start();
+    let (profile, desk_profile) = (tempfile::tempdir()?, tempfile::tempdir()?);
+    let browser = phone(profile.path()).await?;
+    sign_in(&browser, &yard, "valley-coordinator", "/field").await?;
+    press(&browser, "Take along").await?;
+    let site = taken_site(&browser).await?;
+    let whole = "return document.body.textContent.includes('brought up to date: ');";
+    if let Err(error) = browser.until("the whole site", LIMIT, whole).await {
+        let shown = browser.text("body").await?;
+        return Err(format!("{error}; the page says: {shown}").into());
+    }
+    browser.until_kept_for_offline().await?;
+    server.kill();
+
+    // No server: the question opens, and what is kept is on this phone only.
+    browser
+        .open(&yard.at(&format!("{site}/ask/site/way.chain")))
+        .await?;
+    browser.text("h1.question").await?;
+    browser
+        .run(
+            "window.asked = []; const begin = IDBDatabase.prototype.transaction;\
+             IDBDatabase.prototype.transaction = function (stores, mode, options) {\
+               if (mode === 'readwrite') window.asked.push(options && options.durability);\
+               return begin.call(this, stores, mode, options); };",
+        )
+        .await?;
+    press(&browser, "Rolled flat on dollies").await?;
+    press(&browser, "Keep").await?;
+    strip_says(&browser, "only on this phone").await?;
+    let asked = browser.run("return window.asked;").await?;
+    let asked = asked.as_array().ok_or("a list")?;
+    assert!(
+        !asked.is_empty() && asked.iter().all(|each| each == "strict"),
+        "{asked:?}"
+    );
+
+    // The browser is killed, too; the entry is still there.
+    browser.kill();
+    let browser = phone(profile.path()).await?;
+    browser.open(&yard.at(&site)).await?;
+    strip_says(&browser, "only on this phone").await?;
+
+    // The server comes back: the desk sees it without a reload.
+    let _server = yard.start();
+    let desk = Browser::start(desk_profile.path(), DESK).await?;
+    sign_in(&desk, &yard, "valley-office", "/office").await?;
+    let id = site.trim_start_matches("/field/").to_owned();
+    desk.open(&yard.at(&format!("/office/{id}?view=history")))
+        .await?;
+    // Opening the app again is a wake-up; without one it tries again by its own timer.
+    browser.open(&yard.at(&site)).await?;
+    if let Err(error) = strip_says(&browser, "Everything is sent").await {
+        let shown = browser.text("body").await?;
+        return Err(format!("{error}; the page says: {shown}").into());
+    }
+    let seen = "return document.body.textContent.includes('Rolled flat on dollies');";
+    desk.until("the answer at the desk", LIMIT, seen).await?;
+
+    let office = Client::sign_in(&yard.at(""), "valley-office").await;
+    let site = setdown_types::ids::SiteId::parse(&id).ok_or("a site id")?;
+    let pulled = office.pull(site, 0).await;
+    let chains: Vec<Value> = pulled
+        .entries
+        .iter()
+        .filter_map(|pulled| Entry::from_json(pulled.raw.get()).ok())
+        .filter(|entry| entry.question == "way.chain")
+        .filter_map(|entry| entry.value().cloned())
+        .collect();
+    assert_eq!(
+        chains,
+        [Value::Choice("rolled".to_owned())],
+        "sent once, whatever was tried"
+    );
+    Ok(())
+}
+
+#[tokio::test]
+async fn a_homeowner_opens_the_link_once_and_then_needs_no_server() -> Result<(), Failure> {
+    let yard = Yard::new().await?;
+    let server = yard.start();
+    let office = Client::sign_in(&yard.at(""), "valley-office").await;
+    let site = office.site().await;
+    let (status, made) = office
+        .post(
+            "/api/office/invite",
+            &serde_json::json!({ "site": site, "name": "the homeowner" }),
+        )
+        .await;
+    assert!(status.is_success(), "{status}: {made}");
+    let text = made.to_string();
+    let token = text
+        .split("/home#")
+        .nth(1)
+        .map(|rest| {
+            rest.chars()
+                .take_while(char::is_ascii_hexdigit)
+                .collect::<String>()
+        })
+        .ok_or("a link with a token")?;
+    let profile = tempfile::tempdir()?;
+    let browser = phone(profile.path()).await?;
+    browser.open(&yard.at(&format!("/home#{token}"))).await?;
+    let listed = "return !!document.querySelector('.station');";
+    browser.until("the checklist", LIMIT, listed).await?;
+    let hash = browser.run("return location.hash;").await?;
+    assert_eq!(hash, "", "the token does not stay in the address");
+    browser.until_kept_for_offline().await?;
+    browser.kill();
+    server.kill();
+
+    let browser = phone(profile.path()).await?;
+    browser.open(&yard.at("/home")).await?;
+    browser
+        .until("the checklist, offline", LIMIT, listed)
+        .await?;
+    Ok(())
+}
