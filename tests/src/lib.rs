@@ -2,5 +2,6 @@
 
 pub mod browser;
 pub mod clients;
+pub mod generated;
 pub mod running_server;
 pub mod server;

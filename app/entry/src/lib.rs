@@ -7,3 +7,11 @@ use wasm_bindgen::prelude::wasm_bindgen;
 pub fn start() {
     setdown_app::mount();
 }
+
+/// What [`setdown_rules::frame::exchange::assess_text`] says, or `error: ` and why not. The same-bits test calls it in
+/// the shipped wasm and natively, and compares the bytes.
+#[wasm_bindgen(js_name = assessText)]
+pub fn assess_text(entries: &str, spa: &str, practice: &str, date: &str) -> String {
+    setdown_rules::frame::exchange::assess_text(entries, spa, practice, date)
+        .unwrap_or_else(|problem| format!("error: {problem}"))
+}

@@ -1,4 +1,5 @@
 //! Journeys: people's work end to end, in a real browser against a server that is really stopped and started.
 
 mod offline;
+mod same_bits;
 mod survey;

@@ -2,6 +2,7 @@
 
 pub mod assess;
 pub mod context;
+pub mod exchange;
 pub mod item;
 pub mod next;
 pub mod number;
