@@ -107,10 +107,10 @@ impl Writer {
         }
         let Some(value) = self.value(row) else { return };
         self.write(subject, row, value, Intent::First);
-        if self.random.random_bool(0.05) {
-            if let Some(value) = self.value(row) {
-                self.write(subject, row, value, Intent::Repeat);
-            }
+        if self.random.random_bool(0.05)
+            && let Some(value) = self.value(row)
+        {
+            self.write(subject, row, value, Intent::Repeat);
         }
     }
 
@@ -233,7 +233,7 @@ impl Writer {
         BreakerSlot {
             position: self.random.random_range(1..=24),
             holds: kinds[self.random.random_range(0..kinds.len())],
-            rating: self.random.random_bool(0.8).then(|| 20_000_000),
+            rating: self.random.random_bool(0.8).then_some(20_000_000),
             label: String::new(),
         }
     }
