@@ -140,7 +140,9 @@ async fn an_answer_given_with_no_server_survives_a_kill_and_reaches_the_desk() -
     let id = site.trim_start_matches("/field/").to_owned();
     desk.open(&yard.at(&format!("/office/{id}?view=history")))
         .await?;
-    // Opening the app again is a wake-up; without one it tries again by its own timer.
+    // A browser that is killed may lose the cookie it had not yet put away: the person signs in
+    // again, and what they had saved goes out under their own name.
+    sign_in(&browser, &yard, "valley-coordinator", "/field").await?;
     browser.open(&yard.at(&site)).await?;
     if let Err(error) = strip_says(&browser, "Everything is sent").await {
         let shown = browser.text("body").await?;
