@@ -5,3 +5,4 @@ pub mod clients;
 pub mod generated;
 pub mod running_server;
 pub mod server;
+pub mod yard;
