@@ -18,7 +18,7 @@ use super::address;
 use super::frame::say;
 use super::on_site::{Assessed, OnSite};
 use super::walk::wanted;
-use crate::device::NewAnswer;
+use crate::device::{How, NewAnswer};
 use crate::parts::answer::{Answer, Typed, shown, text_of, understand, usual_method};
 use crate::parts::preferences;
 use crate::words::{filled, question_title, word};
@@ -89,27 +89,47 @@ impl Asked {
                 && draft.text != now
             {
                 self.text.set(draft.text);
+                if let Some(how) = draft.how {
+                    self.method.set(how.method);
+                    self.spread.set(how.spread);
+                    self.intent.set(how.intent);
+                }
                 say(word("ask.brought_back"));
             }
         });
     }
 
-    /// Keeps the draft at every input.
+    /// Keeps the draft at every input, with what is chosen beside it.
     fn keep_typing(self) {
-        Effect::new(move |before: Option<String>| {
-            let text = self.text.get();
-            if before.is_some_and(|before| before != text) {
+        Effect::new(move |before: Option<(String, How)>| {
+            let now = (self.text.get(), self.how());
+            if before.is_some_and(|before| before != now) {
                 let key = self.stream.get_value();
-                let typed = text.clone();
+                let (typed, how) = now.clone();
                 spawn_local(async move {
                     self.on_site
                         .device
-                        .keep_draft(self.on_site.id, key.subject, &key.question, &typed)
+                        .keep_draft(
+                            self.on_site.id,
+                            key.subject,
+                            &key.question,
+                            &typed,
+                            Some(how),
+                        )
                         .await;
                 });
             }
-            text
+            now
         });
+    }
+
+    /// What is chosen beside the text, tracked.
+    fn how(self) -> How {
+        How {
+            method: self.method.get(),
+            spread: self.spread.get(),
+            intent: self.intent.get(),
+        }
     }
 
     /// What the draft means, tracked.

@@ -128,7 +128,7 @@ pub fn FieldFrame(
             </header>
             <Strip device on_site/>
             </div>
-            <Trouble device/>
+            <Troubles device on_site/>
             <main class="screen stack field-main">{children()}</main>
             {bottom.map(|bottom| view! { <div class="bar bottom field-bottom">{bottom.run()}</div> })}
         </div>
@@ -182,9 +182,9 @@ fn Strip(device: Device, on_site: Option<OnSite>) -> impl IntoView {
     }
 }
 
-/// What must be said about sending, in full.
+/// What must be said about sending and keeping, in full.
 #[component]
-fn Trouble(device: Device) -> impl IntoView {
+fn Troubles(device: Device, on_site: Option<OnSite>) -> impl IntoView {
     let status = device.status();
     let invited = move || {
         device
@@ -192,14 +192,39 @@ fn Trouble(device: Device) -> impl IntoView {
             .get()
             .is_some_and(|session| session.site.is_some())
     };
-    view! {
-        {move || status.with(|status| trouble(status, invited())).map(|(text, href)| view! {
-            <div class="notice strip-trouble">
-                <p>{text}</p>
-                {href.map(|(href, label)| view! { <a class="button" href=href>{label}</a> })}
-            </div>
-        })}
+    let marked_here = Memo::new(move |_| {
+        on_site
+            .filter(|site| site.view.with(|view| !view.refused.is_empty()))
+            .map(|site| address::history(site.id))
+    });
+    let all =
+        Memo::new(move |_| status.with(|status| troubles(status, invited(), marked_here.get())));
+    move || {
+        all.get()
+            .into_iter()
+            .map(|trouble| trouble_view(device, trouble))
+            .collect_view()
     }
+}
+
+fn trouble_view(device: Device, trouble: Trouble) -> AnyView {
+    let way = match trouble.way {
+        Way::None => None,
+        Way::Link(href, label) => Some(view! { <a class="button" href=href>{label}</a> }.into_any()),
+        Way::Read => Some(
+            view! {
+                <button type="button" class="button" on:click=move |_| device.note_read()>{word("strip.read")}</button>
+            }
+            .into_any(),
+        ),
+    };
+    view! {
+        <div class="notice strip-trouble" role="status">
+            <p>{trouble.text}</p>
+            {way}
+        </div>
+    }
+    .into_any()
 }
 
 /// "3 only on this phone, oldest 12 min" or "Everything is sent".
@@ -220,6 +245,12 @@ pub fn state_text(status: &SyncStatus) -> String {
     }
     if status.held > 0 {
         parts.push(filled("strip.held", &[("count", &status.held.to_string())]));
+    }
+    if status.refused > 0 {
+        parts.push(filled(
+            "strip.not_taken",
+            &[("count", &status.refused.to_string())],
+        ));
     }
     if parts.is_empty() {
         parts.push(word("strip.all_sent"));
@@ -242,23 +273,61 @@ pub fn age_text(minutes: u64) -> String {
     }
 }
 
-/// What must be said about sending, with where to go.
-fn trouble(status: &SyncStatus, invited: bool) -> Option<(String, Option<(&'static str, String)>)> {
-    let plain = |text: String| Some((text, None));
-    match &status.state {
+/// One thing that must be said, and what can be done about it.
+#[derive(Clone, PartialEq, Eq)]
+struct Trouble {
+    text: String,
+    way: Way,
+}
+
+/// What can be done about a trouble.
+#[derive(Clone, PartialEq, Eq)]
+enum Way {
+    /// Nothing here.
+    None,
+    /// Going there.
+    Link(String, String),
+    /// Reading it is all.
+    Read,
+}
+
+/// Everything that must be said, the most pressing first: none of them hides another.
+fn troubles(status: &SyncStatus, invited: bool, marked_at: Option<String>) -> Vec<Trouble> {
+    let counted = |key: &str, count: usize| {
+        (count > 0).then(|| filled(key, &[("count", &count.to_string())]))
+    };
+    let said = |text: String, way: Way| Trouble { text, way };
+    let mut all: Vec<Trouble> = state_trouble(&status.state, invited).into_iter().collect();
+    if let Some(lost) = status.wiped {
+        let text = counted("strip.wiped_lost", lost).unwrap_or_else(|| word("strip.wiped"));
+        all.push(said(text, Way::Read));
+    }
+    all.extend(counted("strip.refused", status.refused).map(|text| {
+        let way = marked_at.map_or(Way::None, |href| Way::Link(href, word("field.history")));
+        said(text, way)
+    }));
+    all.extend(counted("strip.of_others", status.of_others).map(|text| said(text, Way::None)));
+    all.extend(status.note.clone().map(|text| said(text, Way::Read)));
+    all
+}
+
+/// What the state of sending asks for.
+fn state_trouble(state: &SyncState, invited: bool) -> Option<Trouble> {
+    let plain = |text: String| {
+        Some(Trouble {
+            text,
+            way: Way::None,
+        })
+    };
+    match state {
         // An invitation has no password to sign in with.
         SyncState::SignInNeeded if invited => plain(word("home.link_ended")),
-        SyncState::SignInNeeded => Some((
-            word("strip.sign_in"),
-            Some(("/sign-in", word("field.sign_in"))),
-        )),
+        SyncState::SignInNeeded => Some(Trouble {
+            text: word("strip.sign_in"),
+            way: Way::Link("/sign-in".to_owned(), word("field.sign_in")),
+        }),
         SyncState::UpdateNeeded => plain(word("strip.update_needed")),
         SyncState::Error(text) => plain(text.clone()),
-        _ if status.refused > 0 => plain(filled(
-            "strip.refused",
-            &[("count", &status.refused.to_string())],
-        )),
-        _ if status.wiped => plain(word("strip.wiped")),
-        _ => status.note.clone().map(|note| (note, None)),
+        SyncState::Idle | SyncState::Syncing | SyncState::Offline => None,
     }
 }

@@ -118,7 +118,7 @@ fn draft_of(on_site: OnSite, question: &'static str) -> RwSignal<String> {
             spawn_local(async move {
                 on_site
                     .device
-                    .keep_draft(on_site.id, Subject::SITE, question, &typed)
+                    .keep_draft(on_site.id, Subject::SITE, question, &typed, None)
                     .await
             });
         }

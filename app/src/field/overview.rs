@@ -10,6 +10,7 @@ use setdown_types::site::StreamState;
 use super::address;
 use super::frame::{FieldFrame, with_site};
 use super::on_site::{Assessed, OnSite};
+use super::unfinished::Unfinished;
 use crate::parts::{CautionList, GapMark, ReadinessTape, preferences};
 use crate::words::{Wording, check_title, filled, question_title, subject_name, word};
 
@@ -38,6 +39,7 @@ fn Glance(on_site: OnSite) -> impl IntoView {
         <FieldFrame device=on_site.device on_site=Some(on_site) back="/field".to_owned()
             title=Signal::derive(move || on_site.name()) bottom=bottom>
             <h1>{move || on_site.name()}</h1>
+            <Unfinished on_site/>
             {move || on_site.assessed().map(|now| glance(on_site, &now))}
         </FieldFrame>
     }

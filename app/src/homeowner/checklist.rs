@@ -7,7 +7,7 @@ use setdown_rules::frame::walk::Stop;
 use setdown_types::party::Party;
 use setdown_types::question::Station;
 
-use crate::field::{Assessed, FieldFrame, OnSite, address, station_key, wanted};
+use crate::field::{Assessed, FieldFrame, OnSite, Unfinished, address, station_key, wanted};
 use crate::parts::tape::ReadinessTape;
 use crate::parts::{answer, preferences};
 use crate::words::{Wording, filled, question_title, subject_name, word};
@@ -35,6 +35,7 @@ pub fn Checklist(on_site: OnSite) -> impl IntoView {
         <FieldFrame device=on_site.device on_site=Some(on_site) back="/home".to_owned()
             title=Signal::derive(move || on_site.name()) bottom=bottom>
             <h1>{word("home.title")}</h1>
+            <Unfinished on_site/>
             <p>{word("home.what")}</p>
             <p class="caution" role="note">{word("home.caution")}</p>
             {body}
