@@ -3,6 +3,8 @@
 pub mod browser;
 pub mod clients;
 pub mod generated;
+pub mod packed;
+pub mod proxy;
 pub mod running_server;
 pub mod server;
 pub mod yard;
