@@ -17,7 +17,6 @@ use setdown_types::value::Value;
 use super::address;
 use super::frame::say;
 use super::on_site::{Assessed, OnSite};
-use super::walk::wanted;
 use crate::device::{How, NewAnswer};
 use crate::parts::answer::{Answer, Typed, shown, text_of, understand, usual_method};
 use crate::parts::preferences;
@@ -348,7 +347,7 @@ impl Asked {
 /// The next question that waits for an answer: of the same thing first, then onwards, then from the beginning.
 fn next_wanted(now: &Arc<Assessed>, key: &StreamKey) -> Option<StreamKey> {
     let place = now.stop(key).map(|(place, _)| place);
-    let waits = |stop: &&setdown_rules::frame::walk::Stop| wanted(stop) && stop.stream != *key;
+    let waits = |stop: &&setdown_rules::frame::walk::Stop| stop.wanted() && stop.stream != *key;
     let same = now
         .stops
         .iter()

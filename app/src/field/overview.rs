@@ -4,7 +4,7 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 use setdown_rules::Assessment;
-use setdown_rules::frame::result::{HoldPointResult, HoldState, NeedState};
+use setdown_rules::frame::result::{HoldPointResult, HoldState};
 use setdown_types::site::StreamState;
 
 use super::address;
@@ -49,7 +49,7 @@ fn Glance(on_site: OnSite) -> impl IntoView {
 fn continue_at(on_site: OnSite, now: &Assessed) -> String {
     now.stops
         .iter()
-        .find(|stop| !stop.optional && stop.state == NeedState::Missing)
+        .find(|stop| stop.wanted())
         .map_or_else(
             || address::walk(on_site.id),
             |stop| address::ask(on_site.id, &stop.stream),

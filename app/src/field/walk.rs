@@ -44,7 +44,7 @@ fn Stations(on_site: OnSite) -> impl IntoView {
         let first_open = now
             .stops
             .iter()
-            .find(|stop| wanted(stop))
+            .find(|stop| stop.wanted())
             .map(|stop| stop.station);
         Some(
             Station::ALL
@@ -56,7 +56,7 @@ fn Stations(on_site: OnSite) -> impl IntoView {
     let counts = move || {
         let now = on_site.assessed()?;
         let asked = now.stops.iter().filter(|stop| !stop.optional).count();
-        let left = now.stops.iter().filter(|stop| wanted(stop)).count();
+        let left = now.stops.iter().filter(|stop| stop.wanted()).count();
         Some(filled(
             "walk.counts",
             &[
@@ -73,11 +73,6 @@ fn Stations(on_site: OnSite) -> impl IntoView {
             {blocks}
         </FieldFrame>
     }
-}
-
-/// Whether a stop still waits for an answer that some check needs.
-pub fn wanted(stop: &Stop) -> bool {
-    !stop.optional && !matches!(stop.state, NeedState::Answered | NeedState::Disputed)
 }
 
 /// Kinds of thing that are added at a station.
@@ -111,7 +106,7 @@ fn block(
     if stops.is_empty() && kinds.is_empty() {
         return None;
     }
-    let left = stops.iter().filter(|stop| wanted(stop)).count();
+    let left = stops.iter().filter(|stop| stop.wanted()).count();
     let state = if left == 0 {
         word("walk.station_done")
     } else {
@@ -191,7 +186,7 @@ fn row(on_site: OnSite, now: &Assessed, stop: &Stop) -> AnyView {
     };
     view! {
         <li>
-            <a class="line-link" class:wanted=wanted(stop) href=address::ask(on_site.id, &stop.stream)>
+            <a class="line-link" class:wanted=stop.wanted() href=address::ask(on_site.id, &stop.stream)>
                 <span class="line-title">{question_title(key)}</span>
                 <span class="number answer">{text}</span>
             </a>

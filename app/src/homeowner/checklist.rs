@@ -7,7 +7,7 @@ use setdown_rules::frame::walk::Stop;
 use setdown_types::party::Party;
 use setdown_types::question::Station;
 
-use crate::field::{Assessed, FieldFrame, OnSite, Unfinished, address, station_key, wanted};
+use crate::field::{Assessed, FieldFrame, OnSite, Unfinished, address, station_key};
 use crate::parts::tape::ReadinessTape;
 use crate::parts::{answer, preferences};
 use crate::words::{Wording, filled, question_title, subject_name, word};
@@ -20,7 +20,7 @@ pub fn Checklist(on_site: OnSite) -> impl IntoView {
         let next = on_site.assessed().and_then(|now| {
             now.stops
                 .iter()
-                .find(|stop| wanted(stop))
+                .find(|stop| stop.wanted())
                 .map(|stop| stop.stream.clone())
         });
         match next {
@@ -45,7 +45,7 @@ pub fn Checklist(on_site: OnSite) -> impl IntoView {
 
 fn content(on_site: OnSite, now: &Arc<Assessed>) -> AnyView {
     let asked = now.stops.iter().filter(|stop| !stop.optional).count();
-    let left = now.stops.iter().filter(|stop| wanted(stop)).count();
+    let left = now.stops.iter().filter(|stop| stop.wanted()).count();
     let counts = filled(
         "walk.counts",
         &[
@@ -56,7 +56,7 @@ fn content(on_site: OnSite, now: &Arc<Assessed>) -> AnyView {
     let first_open = now
         .stops
         .iter()
-        .find(|stop| wanted(stop))
+        .find(|stop| stop.wanted())
         .map(|stop| stop.station);
     let blocks = Station::ALL
         .into_iter()
@@ -92,7 +92,7 @@ fn block(
     if stops.is_empty() {
         return None;
     }
-    let left = stops.iter().filter(|stop| wanted(stop)).count();
+    let left = stops.iter().filter(|stop| stop.wanted()).count();
     let state = if left == 0 {
         word("walk.station_done")
     } else {
@@ -143,7 +143,7 @@ fn row(on_site: OnSite, now: &Assessed, stop: &Stop) -> AnyView {
     };
     view! {
         <li>
-            <a class="line-link" class:wanted=wanted(stop) href=address::ask(on_site.id, &stop.stream)>
+            <a class="line-link" class:wanted=stop.wanted() href=address::ask(on_site.id, &stop.stream)>
                 <span class="line-title">{title}</span>
                 <span class="number answer">{value}</span>
             </a>
