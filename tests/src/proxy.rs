@@ -10,7 +10,7 @@ use tokio::sync::watch;
 
 use crate::browser::Failure;
 
-/// What happens to requests whose first line begins with a text such as `POST /api/sync/push`.
+/// What happens to requests whose first line contains a text such as `POST /api/sync/push`.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Weather {
     /// Everything gets through.
@@ -100,9 +100,12 @@ enum Fate {
 impl Shared {
     /// Browsers put one request at a time on a connection, and its head into one piece.
     fn fate(&self, piece: &[u8]) -> Fate {
+        let Some(line) = request_line(piece) else {
+            return Fate::Passes;
+        };
         match &*locked(&self.weather) {
-            Weather::LosesAnswers(line) if piece.starts_with(line.as_bytes()) => Fate::AnswerLost,
-            Weather::Stops(line) if piece.starts_with(line.as_bytes()) => Fate::Stopped,
+            Weather::LosesAnswers(part) if line.contains(part) => Fate::AnswerLost,
+            Weather::Stops(part) if line.contains(part) => Fate::Stopped,
             _ => Fate::Passes,
         }
     }
@@ -138,6 +141,13 @@ async fn connection(mut client: TcpStream, port: u16, shared: Arc<Shared>) {
             }
         }
     }
+}
+
+/// The first line of a request; `None` for the rest of a body.
+fn request_line(piece: &[u8]) -> Option<&str> {
+    let line = piece.split(|byte| *byte == b'\r').next()?;
+    let line = std::str::from_utf8(line).ok()?;
+    line.ends_with(" HTTP/1.1").then_some(line)
 }
 
 /// The bytes just read; `None` at the end of the connection.

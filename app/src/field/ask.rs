@@ -66,7 +66,15 @@ fn AskOne(on_site: OnSite, subject: Subject, question: &'static Question) -> imp
         address::walk(on_site.id)
     };
     let chips = (!home).then(|| view! { <IntentChips asked/> <HowChips asked/> });
-    let bottom = move || view! { <LiveLine asked checks/> <AskBar asked/> }.into_any();
+    // Why nothing was saved stands at the thumb that pressed Keep, not somewhere on the scrolled page.
+    let bottom = move || {
+        view! {
+            <p role="alert" class="unclear not-saved">{move || asked.problem.get()}</p>
+            <LiveLine asked checks/>
+            <AskBar asked/>
+        }
+        .into_any()
+    };
     let strong = question.key.rsplit('_').next().unwrap_or_default();
     let drawing = question
         .drawing
@@ -97,7 +105,6 @@ fn AskOne(on_site: OnSite, subject: Subject, question: &'static Question) -> imp
                 plan=level_plan(on_site, subject)
                 position=next_position(on_site)
             />
-            <p role="alert" class="unclear">{move || asked.problem.get()}</p>
             <LiveFinding asked checks/>
             <LiveCautions checks/>
             {chips}
