@@ -6,6 +6,7 @@
 pub mod checks;
 pub mod frame;
 pub mod maths;
+pub mod motion;
 pub mod tables;
 
 pub use frame::assess::{Input, assess, assess_check};
