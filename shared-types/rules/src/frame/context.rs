@@ -3,7 +3,8 @@
 //! What a check needs is whatever it asked here; there is no second list that could differ.
 
 use std::cell::{Cell, RefCell};
-use std::collections::BTreeMap;
+use std::cmp::Ordering;
+use std::collections::{BTreeMap, BTreeSet};
 
 use jiff::civil::Date;
 use setdown_types::entry::Method;
@@ -37,6 +38,21 @@ pub(super) struct Trace {
     pub(super) remembered: bool,
     /// Missing needs so far: an item that was started before one went missing is open.
     pub(super) missing: usize,
+    /// Every margin judged, with the readings it rests on.
+    pub(super) bets: Vec<Bet>,
+    /// Whether a finding without a margin is short.
+    pub(super) short_fact: bool,
+}
+
+/// A margin that may or may not hold.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Bet {
+    /// What it rests on. Bets on the same readings hold or fail together.
+    pub readings: BTreeSet<StreamKey>,
+    /// Value minus limit.
+    pub margin: f64,
+    /// Half-width.
+    pub spread: f64,
 }
 
 /// An answer as a check sees it.
@@ -53,6 +69,8 @@ pub struct Context<'a> {
     pub(super) key: &'static str,
     pub(super) trace: RefCell<Trace>,
     optional: Cell<bool>,
+    /// The one of several disagreeing answers that is read; the question stays disputed.
+    reads_instead: Option<(StreamKey, Head)>,
 }
 
 impl<'a> Context<'a> {
@@ -62,7 +80,14 @@ impl<'a> Context<'a> {
             key,
             trace: RefCell::default(),
             optional: Cell::new(false),
+            reads_instead: None,
         }
+    }
+
+    /// The same, reading this one of several disagreeing answers.
+    pub(super) fn reading_instead(mut self, stream: StreamKey, head: Head) -> Self {
+        self.reads_instead = Some((stream, head));
+        self
     }
 
     /// Key of the check that reads.
@@ -90,8 +115,14 @@ impl<'a> Context<'a> {
         self.input.site
     }
 
-    /// Things of this kind on the site, in the order in which they were added.
+    /// Things of this kind on the site, in the order in which they were added. Where people disagree whether one is
+    /// there, that is disputed.
     pub fn subjects(&self, kind: SubjectKind) -> Vec<Subject> {
+        if let Some(question) = kind.present_question() {
+            for &subject in self.input.site.doubtful(kind) {
+                self.note(subject, question, NeedState::Disputed);
+            }
+        }
         self.input.site.subjects(kind).to_vec()
     }
 
@@ -112,6 +143,35 @@ impl<'a> Context<'a> {
             return None;
         };
         Some(self.number(subject, question, &seen.head, measure))
+    }
+
+    /// A quantity that is listed, not measured: exact where it was read off a document or a label and nobody states a
+    /// spread, else as [`Self::measure`] has it.
+    pub fn listed(&self, subject: Subject, question: &str) -> Option<Num> {
+        let number = self.measure(subject, question)?;
+        let head = self.leading(subject, question)?.head;
+        let exact = matches!(head.method, Method::Document | Method::Seen) && head.spread.is_none();
+        Some(if exact {
+            Num::exact(number.value())
+        } else {
+            number
+        })
+    }
+
+    /// Whether the answer that counts was guessed or told, not measured: never good enough where a mistake can kill.
+    pub fn guessed(&self, subject: Subject, question: &str) -> bool {
+        !matches!(
+            self.method(subject, question),
+            None | Some(
+                Method::Tape
+                    | Method::HomeTape
+                    | Method::Laser
+                    | Method::Level
+                    | Method::Instrument
+                    | Method::Photo
+                    | Method::Document
+            )
+        )
     }
 
     /// A yes or no.
@@ -170,12 +230,17 @@ impl<'a> Context<'a> {
         })
     }
 
-    /// A licensed person's word.
+    /// A licensed person's word: with name, licence and document, and not of a day to come.
     pub fn attestation(&self, subject: Subject, question: &str) -> Option<Attestation> {
-        self.read_as(subject, question, |value| match value {
-            Value::Attestation(attestation) => Some(attestation.clone()),
+        let attestation = self.read_as(subject, question, |value| match value {
+            Value::Attestation(attestation) if names_all(attestation) => Some(attestation.clone()),
             _ => None,
-        })
+        })?;
+        if attestation.date > self.today() {
+            self.note(subject, question, NeedState::Missing);
+            return None;
+        }
+        Some(attestation)
     }
 
     /// What sits in a panel position.
@@ -267,13 +332,41 @@ impl<'a> Context<'a> {
         }
     }
 
-    /// Something to be done beyond measuring, unless the check is settled.
+    /// Something to be done beyond measuring, unless the check is settled. The same thing is asked once.
     pub fn action(&self, party: Party, line: Line, minutes: f64) {
-        self.trace.borrow_mut().actions.push(Action {
+        let action = Action {
             party,
             line,
             minutes,
-        });
+        };
+        let mut trace = self.trace.borrow_mut();
+        if !trace.actions.contains(&action) {
+            trace.actions.push(action);
+        }
+    }
+
+    /// Puts margins on record, each with the readings it rests on.
+    pub(super) fn bet(&self, margins: &[Num]) {
+        let mut trace = self.trace.borrow_mut();
+        for margin in margins {
+            let rests_on = |index: &u32| {
+                margin
+                    .gradient()
+                    .get(index)
+                    .is_some_and(|slope| *slope != 0.0)
+            };
+            let readings = trace.indices.iter();
+            let readings = readings
+                .filter(|(_, index)| rests_on(index))
+                .map(|(stream, _)| stream.clone())
+                .collect();
+            let bet = Bet {
+                readings,
+                margin: margin.value(),
+                spread: trace.spreads.of(margin),
+            };
+            trace.bets.push(bet);
+        }
     }
 
     /// Starts the finding about one thing.
@@ -316,6 +409,7 @@ impl<'a> Context<'a> {
     pub fn chain(&self) -> Option<String> {
         let seen = self.leading(Subject::SITE, "way.chain")?;
         match seen.head.value {
+            Some(value) if !fits("way.chain", &value) => None,
             Some(Value::Choice(chain)) => Some(chain),
             _ => None,
         }
@@ -359,6 +453,7 @@ impl<'a> Context<'a> {
             Some(Value::CannotMeasure(_)) => NeedState::CannotMeasure,
             Some(Value::DontKnow) => NeedState::DontKnow,
             Some(Value::Absent) => NeedState::Missing,
+            Some(value) if !fits(question, value) => NeedState::NotUnderstood,
             Some(_) if seen.disputed => NeedState::Disputed,
             Some(_) => NeedState::Answered,
         };
@@ -376,7 +471,37 @@ impl<'a> Context<'a> {
                 disputed: false,
             });
         }
+        if let Some((stream, head)) = &self.reads_instead
+            && *stream == key
+        {
+            return Some(Seen {
+                head: head.clone(),
+                disputed: true,
+            });
+        }
         self.seen(self.input.site.streams().get(&key)?, question)
+    }
+
+    /// Answers of one question, given more than once on purpose, that are no measurements and differ: with each of
+    /// them the check may come out another way.
+    pub(super) fn disagreeing_facts(&self) -> Vec<(StreamKey, Head)> {
+        let trace = self.trace.borrow();
+        let disputed = trace.needs.values();
+        disputed
+            .filter(|need| need.state == NeedState::Disputed)
+            .filter_map(|need| Some((&need.stream, self.input.site.streams().get(&need.stream)?)))
+            .filter_map(|(key, stream)| match &stream.state {
+                StreamState::Repeats(heads) => Some((key, heads)),
+                _ => None,
+            })
+            .flat_map(|(key, heads)| heads.iter().map(move |head| (key.clone(), head.clone())))
+            .filter(|(key, head)| {
+                let value = head.value.as_ref();
+                value.is_some_and(|value| {
+                    fits(&key.question, value) && value.answers() && measured_value(value).is_none()
+                })
+            })
+            .collect()
     }
 
     fn seen(&self, stream: &Stream, question: &str) -> Option<Seen> {
@@ -397,21 +522,18 @@ impl<'a> Context<'a> {
     /// Repeats that agree within their spreads: the better one. Otherwise the adverse one counts
     /// and the question is disputed.
     fn repeated(&self, heads: &[Head], question: &str) -> Option<Seen> {
+        // That somebody had no answer says nothing against the answer that somebody else has.
+        let no_answer =
+            |head: &&Head| matches!(head.value, Some(Value::CannotMeasure(_) | Value::DontKnow));
+        let answers: Vec<Head> = heads
+            .iter()
+            .filter(|head| !no_answer(head))
+            .cloned()
+            .collect();
+        let heads = if answers.is_empty() { heads } else { &answers };
         let measured: Vec<(&Head, f64, f64)> = heads
             .iter()
-            .filter_map(|head| match &head.value {
-                Some(Value::Measure(measure)) => {
-                    let spread = reading_spread(self.input.practice, head, measure).total;
-                    Some((head, measure.si(), spread))
-                }
-                Some(Value::Level(point)) => {
-                    let measure = height_of(point);
-                    let spread =
-                        reading_spread(self.input.practice, &levelled(head), &measure).total;
-                    Some((head, measure.si(), spread))
-                }
-                _ => None,
-            })
+            .filter_map(|head| self.measured(head, question))
             .collect();
         if measured.len() < heads.len() {
             let first = heads.last()?;
@@ -427,14 +549,7 @@ impl<'a> Context<'a> {
                 difference <= libm::sqrt(a.2 * a.2 + b.2 * b.2)
             })
         });
-        let larger = question::find(question).is_some_and(|row| row.adverse == Adverse::Larger);
-        let worse = |a: f64, b: f64| {
-            if larger {
-                b.total_cmp(&a)
-            } else {
-                a.total_cmp(&b)
-            }
-        };
+        let worse = |a: f64, b: f64| worse_first(question, a, b);
         let chosen = if agree {
             measured
                 .iter()
@@ -446,6 +561,17 @@ impl<'a> Context<'a> {
             head: chosen.0.clone(),
             disputed: !agree,
         })
+    }
+
+    /// Value and spread of a head that measures something and fits its question.
+    fn measured<'h>(&self, head: &'h Head, question: &str) -> Option<(&'h Head, f64, f64)> {
+        let value = head.value.as_ref().filter(|value| fits(question, value))?;
+        let measure = measured_value(value)?;
+        let spread = match value {
+            Value::Level(_) => reading_spread(self.input.practice, &levelled(head), &measure),
+            _ => reading_spread(self.input.practice, head, &measure),
+        };
+        Some((head, measure.si(), spread.total))
     }
 
     fn note(&self, subject: Subject, question: &str, state: NeedState) {
@@ -468,6 +594,40 @@ impl<'a> Context<'a> {
     }
 }
 
+/// Orders two readings that disagree, the worse one first.
+fn worse_first(question: &str, a: f64, b: f64) -> Ordering {
+    match question::find(question).map(|row| row.adverse) {
+        Some(Adverse::Larger) => b.total_cmp(&a),
+        Some(Adverse::Steeper) => b.abs().total_cmp(&a.abs()),
+        Some(Adverse::Smaller) | None => a.total_cmp(&b),
+    }
+}
+
+/// Whether a question takes this value: its kind, its dimension, its choices, and below zero only what can lie there.
+/// A question this version does not know takes nothing.
+fn fits(question: &str, value: &Value) -> bool {
+    question::find(question).is_some_and(|row| row.takes(value))
+}
+
+/// Whether a licensed person's word says who, under which licence and in which document.
+fn names_all(attestation: &Attestation) -> bool {
+    let parts = [
+        &attestation.person,
+        &attestation.licence,
+        &attestation.document,
+    ];
+    parts.iter().all(|part| !part.trim().is_empty())
+}
+
+/// What a value measures, if it measures something.
+fn measured_value(value: &Value) -> Option<Measure> {
+    match value {
+        Value::Measure(measure) => Some(measure.clone()),
+        Value::Level(point) => Some(height_of(point)),
+        _ => None,
+    }
+}
+
 /// The height of a level reading as a length.
 fn height_of(point: &LevelPoint) -> Measure {
     Measure {
@@ -477,10 +637,11 @@ fn height_of(point: &LevelPoint) -> Measure {
     }
 }
 
-/// A level reading's head: a height read off an instrument, whatever the person tapped as method.
+/// A level reading's head: a height read off an instrument is as good as the level. By any other method it is what
+/// that method makes of a length.
 fn levelled(head: &Head) -> Head {
     let mut head = head.clone();
-    if !matches!(head.method, Method::Estimate | Method::Photo) {
+    if matches!(head.method, Method::Instrument | Method::Laser) {
         head.method = Method::Level;
     }
     head
@@ -495,7 +656,8 @@ fn reading_spread(practice: &PracticeSheet, head: &Head, measure: &Measure) -> S
             ..measure.clone()
         }
         .si()
-        .abs(),
+        .abs()
+        .max(spread::least_stated(head.method, measure.dimension, value)),
         None => spread::by_method(practice, head.method, measure.dimension, value),
     };
     let taped = measure.dimension == Dimension::Length
