@@ -4,8 +4,11 @@
 //! arguments and a structured working.
 
 pub mod checks;
+pub mod document;
 pub mod frame;
 pub mod maths;
+pub mod network;
+pub mod plan;
 pub mod tables;
 
 pub use frame::assess::{Input, assess, assess_check};

@@ -1,0 +1,1 @@
+//! The yard in plan view.
