@@ -418,11 +418,13 @@ fn random_networks_against_scipy() {
         }
         let columns = list(&theirs["covariance"]);
         assert_eq!(columns.len(), 2 * count);
+        let theirs_at = |row: usize, column: usize| number(&columns[row][column]);
         for (row, line) in columns.iter().enumerate() {
             for (column, there) in numbers(line).into_iter().enumerate() {
                 let here = ours.covariance_of((row / 2, row % 2), (column / 2, column % 2));
                 // Correlating the readings and giving the tape unknowns differ in second order of its scale.
-                within(here, there, 2e-3 * there.abs() + 1e-6, "covariance");
+                let size = (theirs_at(row, row) * theirs_at(column, column)).sqrt();
+                within(here, there, 2e-3 * size + 1e-12, "covariance");
             }
         }
     }

@@ -8,7 +8,7 @@ use super::clearance::{gap, next_tapes};
 use super::likely::Slip;
 use super::loose::loose_parts;
 use super::mirror::{Mirror, mirrors};
-use super::mistape::{Mistaped, Suspect, hunt};
+use super::mistape::{Hunt, Mistaped, Suspect, hunt};
 use super::model::{Clearance, Measured, TapeNetwork};
 use crate::frame::result::{Arg, Line};
 use crate::tables::units::INCH;
@@ -190,7 +190,11 @@ pub struct TapeSuggestion {
 
 /// Everything about a network.
 pub fn answer(network: &TapeNetwork) -> Answer {
-    let hunt = hunt(network);
+    answer_after(network, &hunt(network))
+}
+
+/// Everything about a network whose mistakes have been looked for.
+pub fn answer_after(network: &TapeNetwork, hunt: &Hunt) -> Answer {
     let adjusted = &hunt.after;
     let loose = loose_parts(network, adjusted);
     let tied = loose.is_empty();

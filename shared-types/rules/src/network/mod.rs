@@ -31,7 +31,7 @@ mod start;
 pub use adjust::{Adjustment, Checked, Ellipse, adjust};
 pub use answer::{
     Answer, AnsweredClearance, AnsweredPoint, AnsweredReading, LooseAnswer, MirrorAnswer,
-    MistapedAnswer, TapeSuggestion, answer,
+    MistapedAnswer, TapeSuggestion, answer, answer_after,
 };
 pub use clearance::{Gap, NextTape, gap, next_tapes};
 pub use likely::{Likely, Slip, likely_slips};
@@ -42,6 +42,7 @@ pub use model::{
     Clearance, Fault, Frame, Measured, Parts, Reading, Side, SideOf, Tape, TapeNetwork, Target,
 };
 pub use read::read;
+pub(crate) use read::{from_place, units};
 pub use settle::Place;
 
 /// The most points of one network.
