@@ -15,6 +15,9 @@ const KEPT: usize = 24;
 const MOST_LOCI: usize = 5;
 /// The most that one reading adds to the cost: a blunder of 14 σ and one of 100 count alike.
 const MOST_COST: f64 = 200.0;
+/// Drawings that cost more than this many times the least, and this much on top, are not carried further: rough
+/// places cost tens, a point folded the wrong way costs several times [`MOST_COST`].
+const HOPELESS: [f64; 2] = [20.0, 600.0];
 /// What a point on the wrong side costs.
 const WRONG_SIDE: f64 = 10_000.0;
 
@@ -52,7 +55,9 @@ pub(super) fn starts(network: &TapeNetwork, set_aside: &[usize]) -> Vec<Vec<Plac
         }
         beam = readings.grow(&beam, point, &placed);
     }
+    let least = beam.first().map_or(0.0, |drawing| drawing.cost);
     (beam.into_iter())
+        .take_while(|drawing| drawing.cost <= HOPELESS[0] * least + HOPELESS[1])
         .map(|drawing| framed(network, drawing.places))
         .collect()
 }
