@@ -5,6 +5,8 @@ pub mod clients;
 pub mod generated;
 pub mod packed;
 pub mod proxy;
+pub mod readiness;
 pub mod running_server;
 pub mod server;
+pub mod walker;
 pub mod yard;

@@ -300,7 +300,7 @@ impl Asked {
             match self.on_site.device.append(new).await {
                 Ok(_) => {
                     say(word("ask.taken_off"));
-                    after(address::walk(self.on_site.id));
+                    after(address::walk(self.on_site));
                 }
                 Err(error) => {
                     let _ = self.problem.try_set(error.to_string());
@@ -322,14 +322,14 @@ impl Asked {
                 self.on_site.device.new_subject(key.subject.kind),
                 &key.question,
             );
-            return address::ask(self.on_site.id, &next);
+            return address::ask(self.on_site, &next);
         }
         self.on_site
             .assessed_now()
             .and_then(|now| next_wanted(&now, &key))
             .map_or_else(
-                || address::walk(self.on_site.id),
-                |next| address::ask(self.on_site.id, &next),
+                || address::walk(self.on_site),
+                |next| address::ask(self.on_site, &next),
             )
     }
 
@@ -340,7 +340,7 @@ impl Asked {
             .stream
             .with_value(|key| now.stop(key).map(|(place, stop)| (place, stop.station)))?;
         let stop = now.stops.get(place.checked_add_signed(step)?)?;
-        Some(address::ask(self.on_site.id, &stop.stream))
+        Some(address::ask(self.on_site, &stop.stream))
     }
 }
 

@@ -2,12 +2,16 @@
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;
+use leptos_router::NavigateOptions;
+use leptos_router::hooks::{use_location, use_navigate};
 use setdown_types::ids::SiteId;
+use setdown_types::party::Role;
 
 use super::address;
 use super::on_site::{OnSite, SiteState};
 use crate::device::{self, Device, Opening, SyncState, SyncStatus};
 use crate::parts::{answer::shown, preferences};
+use crate::routes::HOME;
 use crate::words::{filled, question_title, word};
 
 thread_local! {
@@ -36,7 +40,35 @@ pub fn with_device(screen: impl Fn(Device) -> AnyView + Send + Sync + 'static) -
             </main>
         }
         .into_any(),
-        Opening::Open(device) => screen(device),
+        Opening::Open(device) => {
+            lead_home(device);
+            screen(device)
+        }
+    }
+}
+
+/// Leads a homeowner who came to a coordinator's address to their own screen.
+fn lead_home(device: Device) {
+    let session = device.session().get_untracked();
+    if session.is_none_or(|session| session.role != Role::Homeowner) {
+        return;
+    }
+    let path = use_location().pathname.get_untracked();
+    if let Some(own) = crate::routes::at_home(&path) {
+        let replace = NavigateOptions {
+            replace: true,
+            ..NavigateOptions::default()
+        };
+        use_navigate()(&own, replace);
+    }
+}
+
+/// The site that the address names, else the one that whoever is here is invited to.
+pub fn site_here(device: Device) -> Option<SiteId> {
+    let parameters = crate::use_route_parameters().get_untracked();
+    match parameters.get("site") {
+        Some(text) => SiteId::parse(text),
+        None => device.session().get_untracked()?.site,
     }
 }
 
@@ -44,10 +76,8 @@ pub fn with_device(screen: impl Fn(Device) -> AnyView + Send + Sync + 'static) -
 pub fn with_site(
     screen: impl Fn(OnSite) -> AnyView + Clone + Send + Sync + 'static,
 ) -> impl IntoView {
-    let parameters = crate::use_route_parameters().get_untracked();
-    let id = parameters.get("site").and_then(|text| SiteId::parse(text));
     with_device(move |device| {
-        let Some(id) = id else {
+        let Some(id) = site_here(device) else {
             return NoSite().into_any();
         };
         let on_site = OnSite::new(device, id);
@@ -69,8 +99,19 @@ pub fn with_site(
     })
 }
 
+/// What stands in for a site that is not on this phone.
 #[component]
-fn NoSite() -> impl IntoView {
+pub fn NoSite() -> impl IntoView {
+    let path = use_location().pathname.get_untracked();
+    if path.starts_with(HOME) {
+        return view! {
+            <main class="screen stack">
+                <h1>{word("home.title")}</h1>
+                <p>{word("home.need_link")}</p>
+            </main>
+        }
+        .into_any();
+    }
     view! {
         <main class="screen stack">
             <h1>{word("field.no_site")}</h1>
@@ -78,18 +119,20 @@ fn NoSite() -> impl IntoView {
             <a class="button primary" href="/field">{word("field.all_sites")}</a>
         </main>
     }
+    .into_any()
 }
 
 #[component]
 fn NoSheet(on_site: OnSite) -> impl IntoView {
     view! {
-        <FieldFrame device=on_site.device on_site=Some(on_site) back="/field".to_owned() title=on_site.name()>
+        <FieldFrame device=on_site.device on_site=Some(on_site) back=(!on_site.home_now()).then(|| "/field".to_owned())
+            title=on_site.name()>
             <h1>{on_site.name()}</h1>
             <p class="notice">{word("field.no_sheet")}</p>
             <button type="button" class="button primary" on:click=move |_| on_site.device.sync_now()>
                 {word("field.try_now")}
             </button>
-            <a class="button" href=address::notes(on_site.id)>{word("field.notes")}</a>
+            <a class="button" href=address::notes(on_site)>{word("field.notes")}</a>
         </FieldFrame>
     }
 }
@@ -102,8 +145,9 @@ pub fn FieldFrame(
     /// The site, where the screen has one: for undo.
     #[prop(default = None)]
     on_site: Option<OnSite>,
-    /// Where back leads.
-    back: String,
+    /// Where back leads; a screen that everything else hangs below has none.
+    #[prop(default = None, into)]
+    back: Option<String>,
     /// Where I am, short.
     #[prop(into)]
     title: Signal<String>,
@@ -120,9 +164,11 @@ pub fn FieldFrame(
         <div class="field-screen">
             <div class="bar top field-head">
             <header class="field-top">
-                <a class="button back" href=back aria-label=word("field.back")>
-                    <svg viewBox="0 0 20 20" aria-hidden="true" class="glyph"><path d="M13 2L5 10L13 18"/></svg>
-                </a>
+                {back.map(|back| view! {
+                    <a class="button back" href=back aria-label=word("field.back")>
+                        <svg viewBox="0 0 20 20" aria-hidden="true" class="glyph"><path d="M13 2L5 10L13 18"/></svg>
+                    </a>
+                })}
                 <span class="where">{move || title.get()}</span>
                 <span class="position number">{move || position.get()}</span>
             </header>
@@ -195,7 +241,7 @@ fn Troubles(device: Device, on_site: Option<OnSite>) -> impl IntoView {
     let marked_here = Memo::new(move |_| {
         on_site
             .filter(|site| site.view.with(|view| !view.refused.is_empty()))
-            .map(|site| address::history(site.id))
+            .map(|site| address::history(site))
     });
     let all =
         Memo::new(move |_| status.with(|status| troubles(status, invited(), marked_here.get())));

@@ -29,7 +29,7 @@ use crate::words::{
 pub fn History() -> impl IntoView {
     with_site(|on_site| {
         view! {
-            <FieldFrame device=on_site.device on_site=Some(on_site) back=address::site(on_site.id)
+            <FieldFrame device=on_site.device on_site=Some(on_site) back=address::site(on_site)
                 title=Signal::derive(move || on_site.name())>
                 <h1>{word("field.history")}</h1>
                 <p class="quiet">{word("history.help")}</p>

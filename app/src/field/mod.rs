@@ -36,4 +36,4 @@ pub use sites::Sites;
 pub use tasks::Tasks;
 pub(crate) use unfinished::Unfinished;
 pub use walk::Walk;
-pub(crate) use walk::station_key;
+pub(crate) use walk::{station_key, station_name};

@@ -71,7 +71,7 @@ fn row(on_site: OnSite, now: &Assessed, stream: &StreamKey, said: String) -> Any
     let about = subject_name(&now.site, stream.subject);
     view! {
         <li>
-            <a class="line-link" href=address::ask(on_site.id, stream)>
+            <a class="line-link" href=address::ask(on_site, stream)>
                 <span class="line-title">{format!("{}, {about}", question_title(&stream.question))}</span>
                 <span class="number">{said}</span>
             </a>
