@@ -26,7 +26,9 @@ pub fn copy_as_newer_build(from: &Path, to: &Path) -> Result<String, Failure> {
 pub fn packed_file(folder: &Path, logical: &str) -> Result<PathBuf, Failure> {
     let index: serde_json::Value =
         serde_json::from_slice(&std::fs::read(folder.join("assets.json"))?)?;
-    let address = index["assets"][logical].as_str().ok_or("the index does not name it")?;
+    let address = index["assets"][logical]
+        .as_str()
+        .ok_or("the index does not name it")?;
     Ok(folder.join(address.trim_start_matches('/')))
 }
 

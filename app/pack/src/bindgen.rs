@@ -18,10 +18,7 @@ pub fn generate(wasm: &Path, name: &str, out: &Path) -> Result<Glue, PackError> 
     let folder = out.join("bindgen.tmp");
     fs::create_dir_all(&folder).map_err(error::write(&folder))?;
     let mut bindgen = Bindgen::new();
-    bindgen
-        .input_path(wasm)
-        .out_name(name)
-        .typescript(false);
+    bindgen.input_path(wasm).out_name(name).typescript(false);
     bindgen
         .remove_name_section(true)
         .remove_producers_section(true);

@@ -172,9 +172,10 @@ mod tests {
     #[test]
     fn the_phone_keeps_the_shell_and_every_file_but_the_desks() {
         let mut with_desk = build("1", None);
-        with_desk
-            .assets
-            .insert(LOGICAL_DESK_WASM.into(), "/assets/setdown-desk-1.wasm".into());
+        with_desk.assets.insert(
+            LOGICAL_DESK_WASM.into(),
+            "/assets/setdown-desk-1.wasm".into(),
+        );
         with_desk.seal("worker", b"shell", None);
         assert_eq!(with_desk.precache, build("1", None).precache);
         assert_eq!(

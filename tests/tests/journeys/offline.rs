@@ -3,7 +3,7 @@
 use setdown_app::routes::ROUTES;
 use setdown_server::web::{self, assets::Assets, headers};
 use setdown_tests::browser::{Browser, Failure, PHONE};
-use setdown_tests::packed::{packed_file, copy, copy_as_newer_build};
+use setdown_tests::packed::{copy, copy_as_newer_build, packed_file};
 use setdown_tests::running_server::{RunningServer, packed_folder};
 use std::path::Path;
 use std::time::Duration;
