@@ -37,6 +37,7 @@ pub struct Browser {
     pub client: Client,
     process: Option<u32>,
     driver: Child,
+    driver_port: u16,
 }
 
 impl Browser {
@@ -58,7 +59,27 @@ impl Browser {
             client,
             process,
             driver,
+            driver_port: port,
         })
+    }
+
+    /// Sends a command of the browser's developer tools protocol, such as `Storage.clearDataForOrigin`.
+    pub async fn devtools(&self, command: &str, parameters: Value) -> Result<Value, Failure> {
+        let session = self.client.session_id().await?.ok_or("no session")?;
+        let address = format!(
+            "http://127.0.0.1:{}/session/{session}/goog/cdp/execute",
+            self.driver_port
+        );
+        let message = json!({ "cmd": command, "params": parameters });
+        let answer = reqwest::Client::new().post(address).json(&message);
+        let answer = answer.send().await?;
+        let status = answer.status();
+        let body: Value = answer.json().await?;
+        if status.is_success() {
+            Ok(body["value"].clone())
+        } else {
+            Err(format!("{command}: {body}").into())
+        }
     }
 
     /// Kills the browser as a phone kills an app: at once, without a chance to put anything away.

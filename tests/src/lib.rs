@@ -3,5 +3,11 @@
 pub mod browser;
 pub mod clients;
 pub mod generated;
+pub mod hands;
+pub mod packed;
+pub mod proxy;
+pub mod readiness;
 pub mod running_server;
 pub mod server;
+pub mod walker;
+pub mod yard;

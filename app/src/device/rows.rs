@@ -11,6 +11,7 @@ use wasm_bindgen::{JsCast, JsValue};
 
 use super::database::{StoreError, set, text_at};
 use super::logic::replica::read_record;
+use super::types::How;
 
 /// A site on this phone, or offered by the server.
 #[derive(Debug, Clone, Serialize, Deserialize)]
@@ -76,6 +77,9 @@ pub struct DraftRow {
     /// The text as typed.
     #[serde(default)]
     pub text: String,
+    /// What was chosen beside it.
+    #[serde(default)]
+    pub how: Option<How>,
     /// When, milliseconds since 1970.
     pub wall: i64,
 }

@@ -7,6 +7,7 @@ pub mod checks;
 pub mod document;
 pub mod frame;
 pub mod maths;
+pub mod motion;
 pub mod network;
 pub mod plan;
 pub mod tables;

@@ -80,6 +80,9 @@ pub const QUESTIONS: &[Question] = &[
     )
     .minutes(2.0)
     .drawn(Drawing::BaseLevel),
+    at_base("base.level_points_listed", YesNo)
+        .minutes(10.0)
+        .drawn(Drawing::BaseLevel),
     at_base("garage.door_width", Measure(Dimension::Length)).plausible_inches(72.0, 240.0),
     at_base("garage.door_height", Measure(Dimension::Length)).plausible_inches(72.0, 168.0),
     at_base("garage.ceiling", Measure(Dimension::Length)).plausible_inches(84.0, 240.0),

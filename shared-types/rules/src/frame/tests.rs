@@ -323,6 +323,25 @@ fn the_way_not_chosen_is_worked_out_and_never_counts() {
 }
 
 #[test]
+fn what_somebody_has_no_answer_to_is_asked_further_up_and_not_of_them_again() {
+    let stream = gate().dont_know("opening#1", "opening.width_head");
+    let (site, assessment) = (stream.build(), stream.assess());
+    let wanted = |role: Role| {
+        walk(&site, &assessment.checks, role)
+            .iter()
+            .any(|stop| stop.stream.question == "opening.width_head" && stop.wanted())
+    };
+    // The test site's answers are a coordinator's.
+    assert!(!wanted(Role::Homeowner));
+    assert!(!wanted(Role::Coordinator));
+    assert!(wanted(Role::Office));
+    assert_eq!(
+        assessment.check("roll.openings").unwrap().outcome,
+        Outcome::Open
+    );
+}
+
+#[test]
 fn what_to_measure_next_falls_in_gain_a_minute_and_is_still_open() {
     let assessment = gate().without("opening#1", "opening.width_head").assess();
     assert!(!assessment.next.is_empty());

@@ -16,6 +16,7 @@ use crate::document::{Complaint, Object, Place as Written, Problem};
 const WALL: f64 = 4.0;
 /// From this turn on walls always run on to where they meet, degrees.
 const CORNER: f64 = 30.0;
+const TOO_FAR: &str = "this leg ends more than a mile from where the first one starts";
 /// The sharpest turn: a hairpin is two turns.
 const SHARPEST: f64 = 150.0;
 
@@ -68,6 +69,9 @@ pub(super) fn lay(builder: &mut Builder, written: &Written<'_>) -> Result<(), Co
         let last = index + 1 == entries.len();
         let leg = leg(builder, &object, last, &start, &heading)?;
         start = leg.end();
+        if start.at().iter().any(|value| value.abs() > FARTHEST) {
+            return Err(object.complain("length", Problem::Senseless(TOO_FAR)));
+        }
         heading = heading.plus(&leg.turn);
         builder.legs.push(leg);
     }

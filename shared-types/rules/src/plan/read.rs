@@ -134,6 +134,14 @@ impl Builder {
     /// A corner: the name of a point, `[x, y]` as drawn, a place on a leg, or a place off a baseline.
     pub(super) fn corner(&mut self, written: &Written<'_>) -> Result<Place, Complaint> {
         self.count_corner(written)?;
+        let place = self.place(written)?;
+        if place.at().iter().any(|value| !(value.abs() <= FARTHEST)) {
+            return Err(written.complain(Problem::Senseless("more than a mile away")));
+        }
+        Ok(place)
+    }
+
+    fn place(&mut self, written: &Written<'_>) -> Result<Place, Complaint> {
         match written.node() {
             Node::Text(_) => self.named(written),
             Node::List(_) => drawn(written),

@@ -141,7 +141,10 @@ fn in_file(obstacle: &SceneObstacle) -> Value {
         && let Some(object) = value.as_object_mut()
     {
         let Heights { low, high, spread } = obstacle.heights;
-        object.insert("z".to_owned(), json!([low - spread, high + spread]));
+        object.insert(
+            "z".to_owned(),
+            json!([low - spread, (high + spread).min(super::SKY)]),
+        );
     }
     value
 }

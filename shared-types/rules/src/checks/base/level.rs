@@ -40,6 +40,12 @@ pub fn level(context: &Context<'_>) {
             heights.push(height);
         }
     }
+    let size = context.spa().bare;
+    let (length, width) = (size.length.metres(), size.width.metres());
+    let enough = points.len() >= POINTS && spans(&points, length, width);
+    if !enough {
+        more_points(context);
+    }
     let mut item = context.item(Subject::SITE);
     let counted = i64::try_from(points.len()).unwrap_or(i64::MAX);
     item.line(Line::new("base.level.points").with("count", Arg::Count(counted)));
@@ -49,9 +55,7 @@ pub fn level(context: &Context<'_>) {
     if points.len() < POINTS {
         return item.open("base.level.too_few");
     }
-    let size = context.spa().bare;
-    let (length, width) = (size.length.metres(), size.width.metres());
-    if !spans(&points, length, width) {
+    if !enough {
         return item.open("base.level.not_covering");
     }
     let Ok(plane) = plane::fit(&points) else {
@@ -76,6 +80,17 @@ pub fn level(context: &Context<'_>) {
     );
     item.margin(&margin, Dimension::Length);
     flatness(context, &plane, &heights, tolerance.metres());
+}
+
+/// Asks for the points; once somebody has said that there are no more to take yet, taking them is a task.
+fn more_points(context: &Context<'_>) {
+    if context
+        .yes(Subject::SITE, "base.level_points_listed")
+        .is_some()
+    {
+        let line = Line::new("base.level.take_points");
+        context.action(Party::Coordinator, line, 15.0);
+    }
 }
 
 /// The worst dip and the worst high from the plane.

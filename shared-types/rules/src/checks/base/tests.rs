@@ -199,6 +199,21 @@ fn too_few_points_a_heap_of_points_and_no_tolerance_stay_open() {
     check(silent, "base.level", Outcome::Open);
 }
 
+#[test]
+fn points_are_asked_for_until_they_suffice_and_become_a_task_once_there_are_none_to_read_yet() {
+    let listed = "base.level_points_listed";
+    assert_eq!(TestSite::new().missing("base.level"), [listed]);
+    assert!(corners([0.0; 4]).missing("base.level").is_empty());
+    let not_built = TestSite::new().yes("site", listed, false);
+    assert!(not_built.missing("base.level").is_empty());
+    let asked = |site: &TestSite| {
+        let check = site.check("base.level");
+        let mut lines = check.actions.iter().map(|action| &action.line.key);
+        lines.any(|key| key == "base.level.take_points")
+    };
+    assert!(asked(&not_built) && !asked(&TestSite::new()) && !asked(&corners([0.0; 4])));
+}
+
 /// 28 days by the practice sheet's default (common practice, no source); today is 1 June 2026.
 #[test]
 fn concrete_waits_and_is_not_short_while_it_does() {

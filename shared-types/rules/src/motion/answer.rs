@@ -1,0 +1,145 @@
+//! What the solver has to say: verdict, certified bounds, the way, where it is narrowest, and what limits it.
+
+use super::pinch::narrow_places;
+use super::scene::{Pose, Scene};
+use super::solver::{Progress, Solver};
+use super::yard::BOUNDS;
+use serde_json::{Value, json};
+
+/// Whether there is a way.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Verdict {
+    /// A way was found and proved.
+    Route,
+    /// Proved: there is none.
+    NoRoute,
+    /// The bounds lie on both sides of 0.
+    Undecided,
+}
+
+/// What caps the clearance.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Limit {
+    /// The way itself.
+    Way,
+    /// The room where the unit starts.
+    Start,
+    /// The room where it must end.
+    Goal,
+    /// The clearance of interest that was asked for: there may be more room.
+    Cap,
+}
+
+/// Where the way is narrow.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Pinch {
+    /// The pose there.
+    pub pose: Pose,
+    /// Room in inches; negative: short by that much.
+    pub gap: f64,
+    /// Names of what is that near; `bounds` for the edge of the yard.
+    pub against: Vec<String>,
+}
+
+/// The whole answer.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Answer {
+    /// Whether there is a way.
+    pub verdict: Verdict,
+    /// No less than this can be kept, in inches; `None`: nothing was proved.
+    pub lower: Option<f64>,
+    /// No more than this can be kept, in inches; infinite with nothing in the way.
+    pub upper: f64,
+    /// Poses from start to goal, headings unwrapped; straight interpolation between neighbours keeps at least `lower`.
+    /// Where `lower` is negative it runs that deep into something. Empty where nothing was proved.
+    pub path: Vec<Pose>,
+    /// The narrowest places, narrowest first.
+    pub pinches: Vec<Pinch>,
+    /// What caps the clearance.
+    pub limited_by: Limit,
+}
+
+impl Answer {
+    /// What a solver knows by now.
+    pub fn of(scene: &Scene, solver: &Solver) -> Self {
+        let progress = solver.progress();
+        let path = solver.track.iter().flat_map(|track| &track.places);
+        Answer {
+            verdict: verdict(progress),
+            lower: progress.lower,
+            upper: progress.upper,
+            path: path.map(|place| solver.yard.outward(*place)).collect(),
+            pinches: pinches(scene, solver, progress),
+            limited_by: limit(solver, progress),
+        }
+    }
+
+    /// The answer as the command line prints it.
+    pub fn to_json(&self) -> Value {
+        let pose = |pose: &Pose| json!([pose.x, pose.y, pose.heading]);
+        let pinch = |pinch: &Pinch| {
+            json!({
+                "x": pinch.pose.x, "y": pinch.pose.y, "heading": pinch.pose.heading,
+                "gap": pinch.gap, "against": pinch.against,
+            })
+        };
+        json!({
+            "verdict": match self.verdict {
+                Verdict::Route => "route",
+                Verdict::NoRoute => "no_route",
+                Verdict::Undecided => "undecided",
+            },
+            "clearance": {"lower": self.lower, "upper": self.upper.is_finite().then_some(self.upper)},
+            "path": self.path.iter().map(pose).collect::<Vec<_>>(),
+            "pinches": self.pinches.iter().map(pinch).collect::<Vec<_>>(),
+            "limited_by": match self.limited_by {
+                Limit::Way | Limit::Cap => "way",
+                Limit::Start => "start",
+                Limit::Goal => "goal",
+            },
+        })
+    }
+}
+
+fn verdict(progress: Progress) -> Verdict {
+    match progress.lower {
+        Some(lower) if lower >= 0.0 => Verdict::Route,
+        _ if progress.upper < 0.0 => Verdict::NoRoute,
+        _ => Verdict::Undecided,
+    }
+}
+
+fn limit(solver: &Solver, progress: Progress) -> Limit {
+    let [start, goal] = solver.ends;
+    if start.min(goal) <= progress.upper {
+        if start <= goal {
+            Limit::Start
+        } else {
+            Limit::Goal
+        }
+    } else if solver.cap().is_some_and(|cap| cap <= progress.upper) {
+        Limit::Cap
+    } else {
+        Limit::Way
+    }
+}
+
+fn pinches(scene: &Scene, solver: &Solver, progress: Progress) -> Vec<Pinch> {
+    let Some(track) = &solver.track else {
+        return Vec::new();
+    };
+    let resolution = solver.resolution();
+    let below = progress.upper.min(1e6) + resolution;
+    let named = |owner: &u32| match scene.parts().obstacles.get(*owner as usize) {
+        Some(obstacle) if *owner != BOUNDS => obstacle.id.clone(),
+        _ => "bounds".to_owned(),
+    };
+    narrow_places(&solver.yard, track, below, resolution)
+        .iter()
+        .map(|narrow| Pinch {
+            pose: solver.yard.outward(narrow.place),
+            gap: narrow.gap,
+            against: narrow.against.iter().map(named).collect(),
+        })
+        .collect()
+}

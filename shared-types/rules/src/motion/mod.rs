@@ -1,0 +1,40 @@
+//! The certified way in: can a rigid rectangle get from one pose to another among obstacles, and with how much room?
+//!
+//! [`Solver`] answers with proved bounds on the best achievable smallest clearance, a line of poses that keeps the
+//! lower bound everywhere, and the places where it is narrowest; or with a proof that there is no way. It works on
+//! cells of poses (position × heading) whose clearance is bounded from both sides (`bounds`), and splits only cells on
+//! the most promising chain (`search`) until the question is settled (`solver`).
+//!
+//! What "proved" means: for the outlines as given, taken as exact, and the unit as a rigid rectangle that may move in
+//! every direction. The spread of the measurements is not in it. Lengths are inches, headings degrees.
+//!
+//! ```
+//! use setdown_rules::motion::{Answer, Options, Solver, answer::Verdict, file};
+//! let yard = r#"{"units": "in", "angle_units": "deg", "bounds": [0, 0, 100, 600], "unit": {"L": 190, "W": 94},
+//!     "start": [50, 110, 90], "goal": [50, 480, 90], "goal_symmetric": true, "obstacles": []}"#;
+//! let scene = file::read(yard)?;
+//! let mut solver = Solver::new(&scene, Options::default());
+//! solver.solve();
+//! let answer = Answer::of(&scene, &solver);
+//! assert_eq!(answer.verdict, Verdict::Route);
+//! assert!(answer.lower.is_some_and(|lower| lower > 2.8) && answer.upper < 3.1);
+//! # Ok::<(), setdown_rules::motion::scene::Fault>(())
+//! ```
+
+pub mod answer;
+mod bounds;
+mod cells;
+pub mod file;
+mod path;
+mod pinch;
+mod polygon;
+mod ring;
+pub mod scene;
+mod search;
+mod segment;
+pub mod solver;
+mod yard;
+
+pub use answer::Answer;
+pub use scene::Scene;
+pub use solver::{Options, Progress, Solver};

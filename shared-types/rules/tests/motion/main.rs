@@ -1,0 +1,4 @@
+//! The motion solver against answers from outside it.
+
+mod scenes;
+mod turning;
