@@ -33,6 +33,7 @@ pub mod scene;
 mod search;
 mod segment;
 pub mod solver;
+mod widest;
 mod yard;
 
 pub use answer::Answer;

@@ -1,4 +1,5 @@
 //! The motion solver against answers from outside it.
 
+mod random;
 mod scenes;
 mod turning;
