@@ -24,10 +24,13 @@
 pub mod answer;
 mod bounds;
 mod cells;
+mod certify;
 pub mod file;
+pub mod largest;
 mod path;
 mod pinch;
 mod polygon;
+mod retrace;
 mod ring;
 pub mod scene;
 mod search;

@@ -7,6 +7,7 @@
 
 use super::cells::Cells;
 use super::path::{Track, track};
+use super::retrace::retrace;
 use super::scene::Scene;
 use super::search::{Question, Search, Standing};
 use super::widest::widest;
@@ -66,7 +67,7 @@ pub struct Solver {
     /// Clearance at start and goal.
     pub(super) ends: [f64; 2],
     question: Option<Question>,
-    pub(super) track: Option<Track>,
+    track: Option<Track>,
     finished: bool,
 }
 
@@ -235,6 +236,15 @@ impl Solver {
             low: lower + gap / 3.0,
             high: self.upper - gap / 3.0,
         })
+    }
+
+    /// The best line of poses that is proved by now. Once finished it is made short and straight.
+    pub(super) fn best_track(&self) -> Option<Track> {
+        let better = self
+            .lower
+            .filter(|_| self.finished && !self.yard.sides.is_empty())
+            .and_then(|lower| retrace(&self.cells, &self.yard, lower));
+        better.or_else(|| self.track.clone())
     }
 
     /// Largest difference between the bounds that was asked for, in inches.

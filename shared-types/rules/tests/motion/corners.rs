@@ -4,11 +4,12 @@
 //! published values), and the reference cases of `tests/data/l_corner.json`.
 
 use crate::random::Draw;
-use crate::turning::{number, solved, turned};
+use crate::turning::{number, scene, solved, turned};
 use serde_json::{Value, json};
 use setdown_rules::maths::corner::longest_turn;
-use setdown_rules::motion::Options;
 use setdown_rules::motion::answer::Verdict;
+use setdown_rules::motion::largest::{Extent, Measured, largest_unit};
+use setdown_rules::motion::{Options, file};
 
 /// Two corridors, `a` wide along y and `b` wide along x, met at the origin's corner.
 fn corner(a: f64, b: f64, length: f64, width: f64) -> Value {
@@ -99,4 +100,36 @@ fn reference_clearances() {
             answer.upper
         );
     }
+}
+
+/// The longest and the widest unit round a corner, and through a gate, against the formula and the gate's width.
+#[test]
+fn largest_units() {
+    let (a, b, width) = (120.0, 150.0, 96.0);
+    let yard = file::read(&turned(&corner(a, b, 180.0, width), 33.0, [4.0, 9.0]).to_string())
+        .expect("a good scene");
+    let limit = longest_turn(a, b, width).expect("it fits").length.value;
+    brackets(
+        largest_unit(&yard, Measured::Length, 60_000).expect("sizes are good"),
+        limit,
+    );
+    let gate = file::read(&scene("s07_gate_plus1").to_string()).expect("a good scene");
+    brackets(
+        largest_unit(&gate, Measured::Width, 60_000).expect("sizes are good"),
+        97.0,
+    );
+    let closed = file::read(&scene("s09_removable").to_string()).expect("a good scene");
+    let none = largest_unit(&closed, Measured::Length, 60_000).expect("sizes are good");
+    assert_eq!(none.passes, None);
+}
+
+fn brackets(extent: Extent, limit: f64) {
+    let (passes, fails) = (
+        extent.passes.expect("some pass"),
+        extent.fails.expect("some fail"),
+    );
+    assert!(
+        passes <= limit && limit <= fails && fails - passes <= 1.0 / 16.0,
+        "{passes} to {fails}, not {limit}"
+    );
 }
