@@ -3,6 +3,7 @@
 pub mod browser;
 pub mod clients;
 pub mod generated;
+pub mod hands;
 pub mod packed;
 pub mod proxy;
 pub mod readiness;

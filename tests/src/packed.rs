@@ -1,6 +1,6 @@
 //! Copies of the packed app: as it is, to be broken, or as a newer build.
 
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 use crate::browser::Failure;
 
@@ -20,6 +20,16 @@ pub fn copy_as_newer_build(from: &Path, to: &Path) -> Result<String, Failure> {
     }
     std::fs::remove_file(to.join("service-worker.js.br"))?;
     Ok(new)
+}
+
+/// Where the packed file with this logical name stands below `folder`.
+pub fn packed_file(folder: &Path, logical: &str) -> Result<PathBuf, Failure> {
+    let index: serde_json::Value =
+        serde_json::from_slice(&std::fs::read(folder.join("assets.json"))?)?;
+    let address = index["assets"][logical]
+        .as_str()
+        .ok_or("the index does not name it")?;
+    Ok(folder.join(address.trim_start_matches('/')))
 }
 
 /// Copies a folder with everything in it.

@@ -3,6 +3,7 @@
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
+use setdown_app::words::word;
 use setdown_server::demo::PASSWORD;
 
 use crate::browser::{Browser, Failure, PHONE};
@@ -125,4 +126,24 @@ pub async fn taken_site(browser: &Browser) -> Result<String, Failure> {
         .run("return document.querySelector('a[href^=\"/field/0\"]').getAttribute('href');")
         .await?;
     Ok(href.as_str().ok_or("a link")?.to_owned())
+}
+
+/// Takes the site of that name along; opens it once it is here in full, and gives its id.
+pub async fn take_along(phone: &Browser, name: &str) -> Result<String, Failure> {
+    let take = format!(
+        "const card = [...document.querySelectorAll('.site-card')].find((each) => each.querySelector('strong').textContent === '{name}');\
+         const button = card && card.querySelector('button'); if (!button) return false; button.click(); return true;"
+    );
+    phone.until("the site to take along", LIMIT, &take).await?;
+    page_says(phone, "brought up to date: ").await?;
+    let link = phone
+        .client
+        .find(fantoccini::Locator::Css("a.site-card"))
+        .await?;
+    let href = link.attr("href").await?.ok_or("an address")?;
+    phone
+        .open(&phone.client.current_url().await?.join(&href)?.to_string())
+        .await?;
+    page_says(phone, &word("overview.go_on")).await?;
+    Ok(href.trim_start_matches("/field/").to_owned())
 }

@@ -17,13 +17,16 @@ impl Walker<'_> {
         };
         if answer == DONT_KNOW {
             return self
+                .browser
                 .tap(".no-answer button", &word("entry.dont_know"))
                 .await;
         }
         if let Some(reason) = answer.strip_prefix(CANNOT) {
-            self.tap(".no-answer button", &word("entry.cannot_measure"))
+            self.browser
+                .tap(".no-answer button", &word("entry.cannot_measure"))
                 .await?;
             return self
+                .browser
                 .write(".entry > .field input[type=text]", reason.trim())
                 .await;
         }
@@ -34,11 +37,11 @@ impl Walker<'_> {
             "count" => self.key_count(answer).await,
             "yes_no" => {
                 let label = word(&format!("entry.{answer}"));
-                self.tap(".entry .two button", &label).await
+                self.browser.tap(".entry .two button", &label).await
             }
             "choice" => self.choose(question, answer).await,
             "date" => self.pick_date(".entry input[type=date]", answer).await,
-            "text" => self.write(".entry textarea", answer).await,
+            "text" => self.browser.write(".entry textarea", answer).await,
             "attestation" => self.attest(answer).await,
             "photo" => self.photograph().await,
             other => Err(format!("no way known to answer on \"{other}\"").into()),
@@ -57,7 +60,7 @@ impl Walker<'_> {
                 NONE => word("entry.none_of_these"),
                 key => word(&format!("choice.{question}.{key}")),
             };
-            self.tap(".entry .lines button", &label).await?;
+            self.browser.tap(".entry .lines button", &label).await?;
         }
         Ok(())
     }
@@ -87,7 +90,7 @@ impl Walker<'_> {
         };
         for (place, part) in [(2, person), (3, licence), (4, document)] {
             let field = format!(".entry .stack > :nth-child({place}) input");
-            self.write(&field, part).await?;
+            self.browser.write(&field, part).await?;
         }
         self.pick_date(".entry input[type=date]", days).await
     }
@@ -127,19 +130,26 @@ impl Walker<'_> {
             return self.go_past().await;
         };
         let position = slot.position.to_string();
-        let offered = self.value(".slot-entry input[inputmode=numeric]").await?;
+        let offered = self
+            .browser
+            .value(".slot-entry input[inputmode=numeric]")
+            .await?;
         if offered != position {
-            self.write(".slot-entry input[inputmode=numeric]", &position)
+            self.browser
+                .write(".slot-entry input[inputmode=numeric]", &position)
                 .await?;
         }
-        self.tap(".slot-entry button", &word(&format!("slot.{}", slot.holds)))
+        self.browser
+            .tap(".slot-entry button", &word(&format!("slot.{}", slot.holds)))
             .await?;
         if slot.rating > 0 {
-            self.tap(".slot-entry button", &format!("{} A", slot.rating))
+            self.browser
+                .tap(".slot-entry button", &format!("{} A", slot.rating))
                 .await?;
         }
         if !slot.label.is_empty() {
-            self.write(".slot-entry input[autocomplete=off]", slot.label)
+            self.browser
+                .write(".slot-entry input[autocomplete=off]", slot.label)
                 .await?;
         }
         self.given.insert(("slot.holds".to_owned(), position), 1);
@@ -160,7 +170,7 @@ impl Walker<'_> {
             return self.go_past().await;
         };
         let place = word(&format!("level.place.{}", point.place));
-        self.pick(".level-entry select", &place).await?;
+        self.browser.pick(".level-entry select", &place).await?;
         self.key_length(".level-entry", point.height).await?;
         let before = self
             .given

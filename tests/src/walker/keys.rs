@@ -1,6 +1,4 @@
-//! Fingers: tapping what can be seen, keying lengths with the ruler, slopes, numbers and counts, writing words.
-
-use std::time::{Duration, Instant};
+//! Keying lengths with the ruler, slopes, numbers and counts.
 
 use fantoccini::Locator;
 use fantoccini::actions::{InputSource, PointerAction, TouchActions};
@@ -12,84 +10,27 @@ use setdown_types::quantity::{Unit, UnitSystem};
 
 use super::Walker;
 use crate::browser::Failure;
-use crate::yard::LIMIT;
 
 /// The ruler's own units: its drawing's width and the empty edge at each end.
 const RULER: (f64, f64) = (340.0, 10.0);
 
 impl Walker<'_> {
-    /// Taps the one element of `selector` that says `text` (any, where that is empty), in the middle of the screen. A
-    /// tap that something else would get is a failure.
-    pub async fn tap(&self, selector: &str, text: &str) -> Result<(), Failure> {
-        let mark = format!(
-            "const all = [...document.querySelectorAll({})].filter((each) => {} === '' || each.textContent.trim() === {});\
-             document.querySelectorAll('[data-tap]').forEach((each) => each.removeAttribute('data-tap'));\
-             if (all.length === 0 || all[0].disabled) return false;\
-             all[0].setAttribute('data-tap', ''); all[0].scrollIntoView({{ block: 'center' }}); return true;",
-            json!(selector),
-            json!(text),
-            json!(text)
-        );
-        let begun = Instant::now();
-        loop {
-            let last = match self.browser.run(&mark).await? == true {
-                true => match self.browser.client.find(Locator::Css("[data-tap]")).await {
-                    Ok(element) => match element.click().await {
-                        Ok(()) => return Ok(()),
-                        Err(error) => error.to_string(),
-                    },
-                    Err(error) => error.to_string(),
-                },
-                false => "it is not there".to_owned(),
-            };
-            if begun.elapsed() > LIMIT {
-                let shown = self.browser.text("body").await?;
-                return Err(format!(
-                    "{selector} \"{text}\" cannot be tapped: {last}; on screen: {shown}"
-                )
-                .into());
-            }
-            tokio::time::sleep(Duration::from_millis(30)).await;
-        }
-    }
-
-    /// Empties a field and types into it.
-    pub async fn write(&self, selector: &str, text: &str) -> Result<(), Failure> {
-        self.tap(selector, "").await?;
-        let field = self.browser.client.find(Locator::Css(selector)).await?;
-        field.clear().await?;
-        field.send_keys(text).await?;
-        match self.value(selector).await? {
-            kept if kept == text => Ok(()),
-            other => Err(format!("{selector} holds \"{other}\" after typing \"{text}\"").into()),
-        }
-    }
-
-    /// What a field holds.
-    pub async fn value(&self, selector: &str) -> Result<String, Failure> {
-        let field = self.browser.client.find(Locator::Css(selector)).await?;
-        Ok(field.prop("value").await?.unwrap_or_default())
-    }
-
-    /// Picks a line of a list by its words.
-    pub async fn pick(&self, selector: &str, label: &str) -> Result<(), Failure> {
-        let list = self.browser.client.find(Locator::Css(selector)).await?;
-        Ok(list.select_by_label(label).await?)
-    }
-
     /// Keys a length: digits, the feet key and a tick of the ruler; typed where the keys cannot write it.
     pub(super) async fn key_length(&self, within: &str, text: &str) -> Result<(), Failure> {
         let Some(keyed) = KeyedLength::read(text, UnitSystem::Us) else {
-            self.tap(&format!("{within} .length-head button"), "")
+            self.browser
+                .tap(&format!("{within} .length-head button"), "")
                 .await?;
             return self
+                .browser
                 .write(&format!("{within} .length-entry > label input"), text)
                 .await;
         };
         if let Some(feet) = &keyed.large {
             self.digits(within, feet).await?;
             let label = word("length.feet");
-            self.tap(&format!("{within} .keypad [aria-label=\"{label}\"]"), "")
+            self.browser
+                .tap(&format!("{within} .keypad [aria-label=\"{label}\"]"), "")
                 .await?;
         }
         self.digits(within, &keyed.small).await?;
@@ -108,7 +49,8 @@ impl Walker<'_> {
 
     async fn digits(&self, within: &str, digits: &str) -> Result<(), Failure> {
         for digit in digits.chars() {
-            self.tap(&format!("{within} .keypad button"), &digit.to_string())
+            self.browser
+                .tap(&format!("{within} .keypad button"), &digit.to_string())
                 .await?;
         }
         Ok(())
@@ -146,17 +88,21 @@ impl Walker<'_> {
             None => (false, text),
         };
         if let Some((gap, level)) = size.split_once(':') {
-            self.tap(".slope-entry button", &word("slope.level_and_tape"))
+            self.browser
+                .tap(".slope-entry button", &word("slope.level_and_tape"))
                 .await?;
-            self.write(".slope-entry label:nth-of-type(1) input", gap)
+            self.browser
+                .write(".slope-entry label:nth-of-type(1) input", gap)
                 .await?;
-            self.write(".slope-entry label:nth-of-type(2) input", level)
+            self.browser
+                .write(".slope-entry label:nth-of-type(2) input", level)
                 .await?;
         } else {
             self.key_number(size).await?;
         }
         if minus {
-            self.tap(".slope-entry button", &word("slope.minus"))
+            self.browser
+                .tap(".slope-entry button", &word("slope.minus"))
                 .await?;
         }
         Ok(())
@@ -168,7 +114,7 @@ impl Walker<'_> {
         self.digits(".number-entry", number).await?;
         let shown = self.browser.text(".number-entry .length-shown").await?;
         if shown != text {
-            self.tap(".number-entry button.chip", unit).await?;
+            self.browser.tap(".number-entry button.chip", unit).await?;
         }
         let shown = self.browser.text(".number-entry .length-shown").await?;
         if shown == text {
@@ -182,14 +128,15 @@ impl Walker<'_> {
     pub(super) async fn key_count(&self, text: &str) -> Result<(), Failure> {
         let count: u32 = text.parse()?;
         if !(1..=4).contains(&count) {
-            return self.write(".count-entry input", text).await;
+            return self.browser.write(".count-entry input", text).await;
         }
         let more = word("count.more");
         for _ in 0..count {
-            self.tap(&format!(".count-entry [aria-label=\"{more}\"]"), "")
+            self.browser
+                .tap(&format!(".count-entry [aria-label=\"{more}\"]"), "")
                 .await?;
         }
-        match self.value(".count-entry input").await? {
+        match self.browser.value(".count-entry input").await? {
             kept if kept == text => Ok(()),
             other => Err(format!("{count} steps up make {other}").into()),
         }

@@ -48,7 +48,8 @@ impl<'a> Walker<'a> {
     /// From the site's overview: goes on from question to question until the app has none left, and comes back to the
     /// walk's own screen.
     pub async fn walk_to_the_end(&mut self) -> Result<(), Failure> {
-        self.tap("a.button.primary.grow", &word("overview.go_on"))
+        self.browser
+            .tap("a.button.primary.grow", &word("overview.go_on"))
             .await?;
         for _ in 0..MOST_SCREENS {
             let screen = self.screen().await?;
@@ -140,7 +141,7 @@ impl<'a> Walker<'a> {
         if !matches!(&at.place, Place::Ask { question, .. } if *question == named) {
             return Err(format!("adding {name} led to {:?}", at.place).into());
         }
-        self.write(".entry textarea", &name).await?;
+        self.browser.write(".entry textarea", &name).await?;
         self.given.insert((named, name), 1);
         self.keep().await?;
         Ok(true)
@@ -158,6 +159,16 @@ impl<'a> Walker<'a> {
             .iter()
             .find(missing)
             .map(|name| (kind, (*name).to_owned()))
+    }
+
+    /// Back, as often as it takes, to the site's own screen.
+    pub async fn back_to_the_site(&self) -> Result<(), Failure> {
+        loop {
+            match self.screen().await?.place {
+                Place::Other(path) if path.split('/').count() == 2 => return Ok(()),
+                _ => self.leave_by("a.back").await?,
+            }
+        }
     }
 
     /// Taps Keep and waits until the next screen is there.
@@ -180,7 +191,7 @@ impl<'a> Walker<'a> {
         self.browser
             .run("document.querySelector('.field-screen').dataset.left = 'true'; return true;")
             .await?;
-        self.tap(selector, "").await?;
+        self.browser.tap(selector, "").await?;
         let gone = "const screen = document.querySelector('.field-screen');\
              const refused = document.querySelector('main > [role=alert].unclear');\
              return (!!refused && refused.textContent !== '') || (!!screen && !screen.dataset.left && !!screen.querySelector('h1'));";

@@ -13,7 +13,7 @@ use setdown_tests::browser::{Browser, DESK, Failure};
 use setdown_tests::clients::Client;
 use setdown_tests::readiness::{self, Tape};
 use setdown_tests::walker::{Answers, Place, Walker};
-use setdown_tests::yard::{LIMIT, Yard, page_says, phone, press, sign_in, strip_says};
+use setdown_tests::yard::{LIMIT, Yard, page_says, phone, press, sign_in, strip_says, take_along};
 use setdown_types::entry::Entry;
 use setdown_types::ids::SiteId;
 use setdown_types::ledger::{Record, fold};
@@ -54,7 +54,7 @@ async fn a_survey_with_no_server_ends_and_three_sides_show_the_same() -> Result<
     put_right(&mut walker, "roll.rig", "street.unloading_length").await?;
     put_right(&mut walker, "roll.pull", "way.means").await?;
     note(&walker).await?;
-    back_to_the_site(&walker).await?;
+    walker.back_to_the_site().await?;
     page_says(phone, &word("overview.nothing_next")).await?;
     strip_says(phone, "only on this phone").await?;
     let unsent = unsent(phone).await?;
@@ -267,26 +267,6 @@ fn counted(summary: &SiteSummary) -> String {
         .join(", ")
 }
 
-/// Takes the site of that name along; gives its id once it is here in full.
-async fn take_along(phone: &Browser, name: &str) -> Result<String, Failure> {
-    let take = format!(
-        "const card = [...document.querySelectorAll('.site-card')].find((each) => each.querySelector('strong').textContent === '{name}');\
-         const button = card && card.querySelector('button'); if (!button) return false; button.click(); return true;"
-    );
-    phone.until("the site to take along", LIMIT, &take).await?;
-    page_says(phone, "brought up to date: ").await?;
-    let link = phone
-        .client
-        .find(fantoccini::Locator::Css("a.site-card"))
-        .await?;
-    let href = link.attr("href").await?.ok_or("an address")?;
-    phone
-        .open(&phone.client.current_url().await?.join(&href)?.to_string())
-        .await?;
-    page_says(phone, &word("overview.go_on")).await?;
-    Ok(href.trim_start_matches("/field/").to_owned())
-}
-
 /// A picture as a camera might make one: large, and not of one colour.
 fn picture(folder: &Path) -> Result<PathBuf, Failure> {
     let path = folder.join("photo.jpg");
@@ -297,19 +277,9 @@ fn picture(folder: &Path) -> Result<PathBuf, Failure> {
     Ok(path)
 }
 
-/// Back, as often as it takes, to the site's own screen.
-async fn back_to_the_site(walker: &Walker<'_>) -> Result<(), Failure> {
-    loop {
-        match walker.screen().await?.place {
-            Place::Other(path) if path.split('/').count() == 2 => return Ok(()),
-            _ => walker.leave_by("a.back").await?,
-        }
-    }
-}
-
 /// From the site's screen by the check that is short, to the answer that changes it, and back.
 async fn put_right(walker: &mut Walker<'_>, check: &str, question: &str) -> Result<(), Failure> {
-    back_to_the_site(walker).await?;
+    walker.back_to_the_site().await?;
     walker.leave_by("nav.links a[href$='/checks']").await?;
     walker
         .leave_by(&format!("a.tape-item[href$='/{check}']"))
@@ -337,9 +307,10 @@ async fn put_right(walker: &mut Walker<'_>, check: &str, question: &str) -> Resu
 
 /// Leaves a note and a photo at the site as a whole.
 async fn note(walker: &Walker<'_>) -> Result<(), Failure> {
-    back_to_the_site(walker).await?;
+    walker.back_to_the_site().await?;
     walker.leave_by("nav.links a[href$='/notes']").await?;
     walker
+        .browser
         .write("main textarea", "The dog is in the yard after four")
         .await?;
     press(walker.browser, &word("notes.keep")).await?;

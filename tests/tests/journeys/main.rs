@@ -5,3 +5,4 @@ mod faults;
 mod offline;
 mod same_bits;
 mod survey;
+mod two_phones;

@@ -3,7 +3,7 @@
 use setdown_app::routes::ROUTES;
 use setdown_server::web::{self, assets::Assets, headers};
 use setdown_tests::browser::{Browser, Failure, PHONE};
-use setdown_tests::packed::{copy, copy_as_newer_build};
+use setdown_tests::packed::{copy, copy_as_newer_build, packed_file};
 use setdown_tests::running_server::{RunningServer, packed_folder};
 use std::path::Path;
 use std::time::Duration;
@@ -137,10 +137,7 @@ async fn a_wasm_that_cannot_start_says_so_in_words() -> Result<(), Failure> {
     let profile = tempfile::tempdir()?;
     let broken = tempfile::tempdir()?;
     copy(&packed_folder(), broken.path())?;
-    let assets = Assets::load(broken.path())?;
-    let wasm = broken
-        .path()
-        .join(assets.shell().app_wasm.trim_start_matches('/'));
+    let wasm = packed_file(broken.path(), "setdown.wasm")?;
     std::fs::write(&wasm, b"\0asm\x01\0\0\0 not a module")?;
     std::fs::remove_file(format!("{}.br", wasm.display()))?;
 

@@ -1,5 +1,7 @@
 //! The phone's own store fails: it is full, its handle is dead, or the browser has emptied it.
 
+use std::time::{Duration, Instant};
+
 use serde_json::json;
 use setdown_tests::browser::Failure;
 use setdown_tests::yard::{LIMIT, Yard, page_says, strip_says};
@@ -26,14 +28,39 @@ async fn reason_says(phone: &Phone, parts: &[&str]) -> Result<(), Failure> {
     phone.shown_on_failure(waited).await
 }
 
+/// Writes a row to a database of its own; gives the name of the error, or `written`.
+const FILLS: &str = "const request = indexedDB.open('filler', 1);\
+     request.onupgradeneeded = () => request.result.createObjectStore('rows', { autoIncrement: true });\
+     const opened = await new Promise((done) => {\
+       request.onsuccess = () => done(null); request.onerror = () => done(request.error); });\
+     if (opened) return opened.name;\
+     const transaction = request.result.transaction('rows', 'readwrite');\
+     const over = new Promise((done) => {\
+       transaction.oncomplete = () => done('written');\
+       transaction.onabort = () => done(transaction.error ? transaction.error.name : 'aborted'); });\
+     transaction.objectStore('rows').put('a row');\
+     const answer = await over; request.result.close(); return answer;";
+
 impl Phone {
-    /// Leaves the page so much room for its stores, in bytes; `None`: as before.
-    async fn room(&self, bytes: Option<u64>) -> Result<(), Failure> {
-        let mut parameters = json!({ "origin": self.base });
-        if let Some(bytes) = bytes {
-            parameters["quotaSize"] = json!(bytes);
-        }
+    /// Leaves the page no room for its stores, and waits until the browser goes by that: it looks only now and then.
+    async fn fill(&self) -> Result<(), Failure> {
+        let parameters = json!({ "origin": self.base, "quotaSize": 1 });
         let command = "Storage.overrideQuotaForOrigin";
+        self.browser.devtools(command, parameters).await?;
+        let start = Instant::now();
+        while self.browser.run_async(FILLS).await? != "QuotaExceededError" {
+            if start.elapsed() > 3 * LIMIT {
+                return Err("the browser does not go by the quota it was given".into());
+            }
+            tokio::time::sleep(Duration::from_millis(200)).await;
+        }
+        Ok(())
+    }
+
+    /// Gives the page its usual room again.
+    async fn make_room(&self) -> Result<(), Failure> {
+        let command = "Storage.overrideQuotaForOrigin";
+        let parameters = json!({ "origin": self.base });
         self.browser.devtools(command, parameters).await.map(drop)
     }
 }
@@ -47,7 +74,7 @@ async fn a_full_store_says_so_and_keeps_what_was_typed() -> Result<(), Failure> 
     phone.choose("way.chain", "Rolled flat on dollies").await?;
     phone.ask(LENGTH).await?;
     phone.key("4").await?;
-    phone.room(Some(1)).await?;
+    phone.fill().await?;
     phone.key("ft").await?;
     phone.length_reads("4 ft 0 in").await?;
     phone.press_keep().await?;
@@ -65,7 +92,7 @@ async fn a_full_store_says_so_and_keeps_what_was_typed() -> Result<(), Failure> 
     assert_eq!(before.len(), 1, "what was saved before is still there");
 
     // Somebody made room.
-    phone.room(None).await?;
+    phone.make_room().await?;
     phone.keep().await?;
     strip_says(&phone.browser, "2 only on this phone").await?;
     assert_eq!(phone.entries(LENGTH).await?.len(), 1);

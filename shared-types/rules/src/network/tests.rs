@@ -1,0 +1,1 @@
+//! Small networks worked out by hand.
