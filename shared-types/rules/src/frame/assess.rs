@@ -1,20 +1,17 @@
 //! From a site to an assessment: runs every check of the table and derives the rest.
 
-use std::collections::BTreeSet;
-
 use jiff::civil::Date;
 use setdown_types::practice::PracticeSheet;
 use setdown_types::site::{Head, Site, StreamKey};
 use setdown_types::spa::SpaSheet;
 use setdown_types::subject::Subject;
 
-use super::context::{Bet, Context, Trace};
+use super::chance::joint;
+use super::context::{Context, Trace};
 use super::result::{Assessment, CheckResult, Line, NeedState, Outcome};
 use super::spec::{Check, WayPart};
-use super::spread::SPREADS_PER_SIGMA;
 use super::{next, score, tasks};
 use crate::checks;
-use crate::maths::normal;
 
 /// Everything an assessment depends on.
 #[derive(Clone, Copy)]
@@ -183,36 +180,4 @@ fn chance(check: &Check, outcome: Outcome, reason: &Line, trace: &Trace) -> f64 
         return if holds { 1.0 } else { 0.0 };
     }
     joint(&trace.bets)
-}
-
-/// Probability that all bets hold: bets that share a reading hold or fail together, so the worst of such a set counts;
-/// sets that share none are independent.
-pub(super) fn joint<'b>(bets: impl IntoIterator<Item = &'b Bet>) -> f64 {
-    let mut sets: Vec<(BTreeSet<&StreamKey>, f64)> = Vec::new();
-    for bet in bets {
-        let mut readings: BTreeSet<&StreamKey> = bet.readings.iter().collect();
-        let mut worst = holds(bet);
-        sets.retain(|(known, chance)| {
-            let apart = known.is_disjoint(&readings);
-            if !apart {
-                readings.extend(known);
-                worst = worst.min(*chance);
-            }
-            apart
-        });
-        sets.push((readings, worst));
-    }
-    sets.iter().map(|(_, chance)| chance).product()
-}
-
-/// Φ(margin/σ).
-fn holds(bet: &Bet) -> f64 {
-    let sigma = bet.spread / SPREADS_PER_SIGMA;
-    if sigma > 0.0 {
-        normal::probability_below(bet.margin / sigma)
-    } else if bet.margin >= 0.0 {
-        1.0
-    } else {
-        0.0
-    }
 }

@@ -3,24 +3,26 @@
 //! What a check needs is whatever it asked here; there is no second list that could differ.
 
 use std::cell::{Cell, RefCell};
-use std::cmp::Ordering;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 use setdown_types::entry::Method;
 use setdown_types::practice::{PracticeSheet, Standing};
 use setdown_types::quantity::{Dimension, Measure};
-use setdown_types::question::{self, Adverse};
 use setdown_types::site::{Head, Site, Stream, StreamKey, StreamState};
 use setdown_types::spa::SpaSheet;
 use setdown_types::subject::{Subject, SubjectKind};
 use setdown_types::value::{Attestation, BreakerSlot, LevelPoint, PhotoRef, Value};
 
+use super::answer::{
+    fits, height_of, levelled, measured_value, names_all, reading_spread, worse_first,
+};
 use super::assess::Input;
+use super::chance::Bet;
 use super::item::Draft;
 use super::number::Num;
 use super::result::{Action, Arg, Cited, Item, Key, Line, Need, NeedState};
-use super::spread::{self, Instrument, Spread, Spreads};
+use super::spread::Spreads;
 use crate::tables::{Source, Status};
 use setdown_types::party::Party;
 
@@ -42,17 +44,6 @@ pub(super) struct Trace {
     pub(super) bets: Vec<Bet>,
     /// Whether a finding without a margin is short.
     pub(super) short_fact: bool,
-}
-
-/// A margin that may or may not hold.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Bet {
-    /// What it rests on. Bets on the same readings hold or fail together.
-    pub readings: BTreeSet<StreamKey>,
-    /// Value minus limit.
-    pub margin: f64,
-    /// Half-width.
-    pub spread: f64,
 }
 
 /// An answer as a check sees it.
@@ -591,87 +582,5 @@ impl<'a> Context<'a> {
         if state == NeedState::NotUnderstood {
             need.state = state;
         }
-    }
-}
-
-/// Orders two readings that disagree, the worse one first.
-fn worse_first(question: &str, a: f64, b: f64) -> Ordering {
-    match question::find(question).map(|row| row.adverse) {
-        Some(Adverse::Larger) => b.total_cmp(&a),
-        Some(Adverse::Steeper) => b.abs().total_cmp(&a.abs()),
-        Some(Adverse::Smaller) | None => a.total_cmp(&b),
-    }
-}
-
-/// Whether a question takes this value: its kind, its dimension, its choices, and below zero only what can lie there.
-/// A question this version does not know takes nothing.
-fn fits(question: &str, value: &Value) -> bool {
-    question::find(question).is_some_and(|row| row.takes(value))
-}
-
-/// Whether a licensed person's word says who, under which licence and in which document.
-fn names_all(attestation: &Attestation) -> bool {
-    let parts = [
-        &attestation.person,
-        &attestation.licence,
-        &attestation.document,
-    ];
-    parts.iter().all(|part| !part.trim().is_empty())
-}
-
-/// What a value measures, if it measures something.
-fn measured_value(value: &Value) -> Option<Measure> {
-    match value {
-        Value::Measure(measure) => Some(measure.clone()),
-        Value::Level(point) => Some(height_of(point)),
-        _ => None,
-    }
-}
-
-/// The height of a level reading as a length.
-fn height_of(point: &LevelPoint) -> Measure {
-    Measure {
-        dimension: Dimension::Length,
-        base: point.height,
-        typed: point.typed.clone(),
-    }
-}
-
-/// A level reading's head: a height read off an instrument is as good as the level. By any other method it is what
-/// that method makes of a length.
-fn levelled(head: &Head) -> Head {
-    let mut head = head.clone();
-    if matches!(head.method, Method::Instrument | Method::Laser) {
-        head.method = Method::Level;
-    }
-    head
-}
-
-/// The spread of one reading: as stated, else by its method; with a tape's shared part.
-fn reading_spread(practice: &PracticeSheet, head: &Head, measure: &Measure) -> Spread {
-    let value = measure.si();
-    let total = match head.spread {
-        Some(base) => Measure {
-            base,
-            ..measure.clone()
-        }
-        .si()
-        .abs()
-        .max(spread::least_stated(head.method, measure.dimension, value)),
-        None => spread::by_method(practice, head.method, measure.dimension, value),
-    };
-    let taped = measure.dimension == Dimension::Length
-        && matches!(head.method, Method::Tape | Method::HomeTape);
-    Spread {
-        total,
-        systematic: if taped {
-            spread::tape_systematic(value).min(total)
-        } else {
-            0.0
-        },
-        instrument: taped.then_some(Instrument {
-            person: head.author,
-            method: head.method,
-        }),
     }
 }

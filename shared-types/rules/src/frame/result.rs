@@ -10,7 +10,7 @@ use setdown_types::site::StreamKey;
 use setdown_types::subject::Subject;
 use setdown_types::value::Attestation;
 
-use super::context::Bet;
+use super::chance::Bet;
 use super::spec::Area;
 use crate::tables::{Source, Status};
 

@@ -7,7 +7,8 @@ use setdown_types::digest::digest_hex;
 use setdown_types::subject::Subject;
 use setdown_types::value::{Attestation, Signature, Value};
 
-use super::assess::{Input, joint};
+use super::assess::Input;
+use super::chance::joint;
 use super::result::{
     CheckResult, HoldPoint, HoldPointResult, HoldState, Key, Margin, Outcome, SignatureState,
 };

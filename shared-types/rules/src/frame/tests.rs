@@ -666,8 +666,7 @@ fn the_adverse_fact_counts_and_no_answer_says_nothing() {
 /// the same reading hold together, so that two checks of one reading are as likely as the less likely of them.
 #[test]
 fn the_chance_counts_facts_once_and_readings_once() {
-    use super::assess::joint;
-    use super::context::Bet;
+    use super::chance::{Bet, joint};
     let steps = TestSite::new()
         .choice("site", "entry.kind", "deck")
         .measure("site", "entry.rise", "20 in")
