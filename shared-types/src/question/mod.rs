@@ -11,7 +11,6 @@ use serde::{Deserialize, Serialize};
 use crate::party::Role;
 use crate::quantity::Dimension;
 use crate::subject::SubjectKind;
-use crate::value::Value;
 
 mod base;
 mod day;
@@ -102,10 +101,8 @@ pub enum AnswerKind {
 pub enum Adverse {
     /// The smaller one: widths, clear heights, bearing.
     Smaller,
-    /// The larger one: loads, obstacles.
+    /// The larger one: slopes, loads, obstacles.
     Larger,
-    /// The one further from zero: slopes that may run up or down.
-    Steeper,
 }
 
 /// A line drawing of how to measure; the app draws it.
@@ -217,12 +214,6 @@ impl Question {
         self
     }
 
-    /// The steeper of disagreeing repeats is the worse, up or down.
-    const fn steeper_is_worse(mut self) -> Self {
-        self.adverse = Adverse::Steeper;
-        self
-    }
-
     /// The homeowner may answer it as well: nothing about it needs a ladder, a tool inside a
     /// panel, digging, or knowledge of a trade.
     const fn homeowner(mut self) -> Self {
@@ -240,34 +231,6 @@ impl Question {
     const fn drawn(mut self, drawing: Drawing) -> Self {
         self.drawing = Some(drawing);
         self
-    }
-
-    /// Whether this is an answer to the question: its kind, its dimension, its choices, and below zero only where the
-    /// usual range lies there too. A reason for not having an answer always is.
-    pub fn takes(&self, value: &Value) -> bool {
-        let listed = |choice: &String, all: &[&str]| all.contains(&choice.as_str());
-        match (self.kind, value) {
-            (AnswerKind::Measure(dimension), Value::Measure(measure)) => {
-                let below_zero = self.plausible.is_some_and(|(low, _)| low < 0.0);
-                measure.dimension == dimension && (measure.base >= 0 || below_zero)
-            }
-            (AnswerKind::Choice(all), Value::Choice(choice)) => listed(choice, all),
-            (AnswerKind::Choices(all), Value::Choices(choices)) => {
-                choices.iter().all(|choice| listed(choice, all))
-            }
-            (_, value) if !value.answers() => true,
-            (AnswerKind::Count, Value::Count(_))
-            | (AnswerKind::YesNo, Value::YesNo(_))
-            | (AnswerKind::Text, Value::Text(_))
-            | (AnswerKind::Date, Value::Date(_))
-            | (AnswerKind::Photo, Value::Photo(_))
-            | (AnswerKind::Attestation, Value::Attestation(_))
-            | (AnswerKind::Slot, Value::Slot(_))
-            | (AnswerKind::Level, Value::Level(_))
-            | (AnswerKind::Signature, Value::Signature(_))
-            | (AnswerKind::Pin, Value::Pin(_)) => true,
-            _ => false,
-        }
     }
 
     /// Whether `role` may answer.

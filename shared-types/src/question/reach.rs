@@ -128,12 +128,12 @@ pub const QUESTIONS: &[Question] = &[
         .larger_is_worse(),
     leg("leg.slope_along", Measure(Slope))
         .plausible(-0.15, 0.15)
-        .steeper_is_worse()
+        .larger_is_worse()
         .minutes(2.0)
         .drawn(Drawing::Slope),
     leg("leg.crossfall", Measure(Slope))
         .plausible(-0.1, 0.1)
-        .steeper_is_worse()
+        .larger_is_worse()
         .minutes(2.0)
         .drawn(Drawing::Slope),
     leg(

@@ -5,7 +5,7 @@ use std::cmp::Ordering;
 use setdown_types::entry::Method;
 use setdown_types::practice::PracticeSheet;
 use setdown_types::quantity::{Dimension, Measure};
-use setdown_types::question::{self, Adverse};
+use setdown_types::question::{self, Adverse, AnswerKind, Question};
 use setdown_types::site::Head;
 use setdown_types::value::{Attestation, LevelPoint, Value};
 
@@ -13,17 +13,48 @@ use super::spread::{self, Instrument, Spread};
 
 /// Orders two readings that disagree, the worse one first.
 pub(super) fn worse_first(question: &str, a: f64, b: f64) -> Ordering {
-    match question::find(question).map(|row| row.adverse) {
-        Some(Adverse::Larger) => b.total_cmp(&a),
-        Some(Adverse::Steeper) => b.abs().total_cmp(&a.abs()),
-        Some(Adverse::Smaller) | None => a.total_cmp(&b),
+    let Some(row) = question::find(question) else {
+        return a.total_cmp(&b);
+    };
+    match (row.adverse, row.kind) {
+        // Of slopes the larger is the steeper, up or down.
+        (Adverse::Larger, AnswerKind::Measure(Dimension::Slope)) => b.abs().total_cmp(&a.abs()),
+        (Adverse::Larger, _) => b.total_cmp(&a),
+        (Adverse::Smaller, _) => a.total_cmp(&b),
     }
 }
 
 /// Whether a question takes this value: its kind, its dimension, its choices, and below zero only what can lie there.
 /// A question this version does not know takes nothing.
 pub(super) fn fits(question: &str, value: &Value) -> bool {
-    question::find(question).is_some_and(|row| row.takes(value))
+    question::find(question).is_some_and(|row| takes(row, value))
+}
+
+/// A reason for not having an answer is always taken; below zero only where the usual range lies there too.
+fn takes(row: &Question, value: &Value) -> bool {
+    let listed = |choice: &String, all: &[&str]| all.contains(&choice.as_str());
+    match (row.kind, value) {
+        (AnswerKind::Measure(dimension), Value::Measure(measure)) => {
+            let below_zero = row.plausible.is_some_and(|(low, _)| low < 0.0);
+            measure.dimension == dimension && (measure.base >= 0 || below_zero)
+        }
+        (AnswerKind::Choice(all), Value::Choice(choice)) => listed(choice, all),
+        (AnswerKind::Choices(all), Value::Choices(choices)) => {
+            choices.iter().all(|choice| listed(choice, all))
+        }
+        (_, value) if !value.answers() => true,
+        (AnswerKind::Count, Value::Count(_))
+        | (AnswerKind::YesNo, Value::YesNo(_))
+        | (AnswerKind::Text, Value::Text(_))
+        | (AnswerKind::Date, Value::Date(_))
+        | (AnswerKind::Photo, Value::Photo(_))
+        | (AnswerKind::Attestation, Value::Attestation(_))
+        | (AnswerKind::Slot, Value::Slot(_))
+        | (AnswerKind::Level, Value::Level(_))
+        | (AnswerKind::Signature, Value::Signature(_))
+        | (AnswerKind::Pin, Value::Pin(_)) => true,
+        _ => false,
+    }
 }
 
 /// Whether a licensed person's word says who, under which licence and in which document.
