@@ -1,6 +1,6 @@
 //! Servers for the API tests: the real routes over a fresh SQLite file or a fresh PostgreSQL database.
 
-use std::io::{BufRead, BufReader};
+use std::io::{BufRead, BufReader, Read, Write};
 use std::net::{Ipv4Addr, SocketAddr, TcpListener as StdListener};
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
@@ -238,7 +238,7 @@ impl Program {
             .expect("the program starts");
         let address = SocketAddr::from((Ipv4Addr::LOCALHOST, port));
         let until = Instant::now() + Duration::from_secs(60);
-        while std::net::TcpStream::connect(address).is_err() {
+        while !answers(address) {
             assert!(Instant::now() < until, "the program did not come up");
             std::thread::sleep(Duration::from_millis(50));
         }
@@ -268,6 +268,17 @@ impl Drop for Program {
         let _ = self.child.kill();
         let _ = self.child.wait();
     }
+}
+
+/// Whether a request gets an answer: a port that is bound while the demo still goes in does not count.
+fn answers(address: SocketAddr) -> bool {
+    let asked = || {
+        let mut stream = std::net::TcpStream::connect(address)?;
+        stream.set_read_timeout(Some(Duration::from_secs(5)))?;
+        stream.write_all(b"GET / HTTP/1.0\r\n\r\n")?;
+        stream.read(&mut [0; 16])
+    };
+    asked().is_ok_and(|read: usize| read > 0)
 }
 
 fn program() -> PathBuf {
