@@ -29,7 +29,7 @@ struct Arguments {
 enum Command {
     /// Serve phones and office.
     Serve(ServeSettings),
-    /// Put the demo into an empty database and print its sign-ins.
+    /// Put the demo into an empty database and print its sign-ins; or make a new link for its homeowner.
     Demo {
         /// Where data lives.
         #[command(flatten)]
@@ -37,6 +37,12 @@ enum Command {
         /// More sites for the first dealer.
         #[arg(long, default_value_t = 0)]
         sites: u32,
+        /// The demo is there already: make and print a new link for its homeowner.
+        #[arg(long, conflicts_with = "sites")]
+        invitation: bool,
+        /// The address people use.
+        #[arg(long, env = "SETDOWN_PUBLIC_URL", default_value = "http://127.0.0.1:8080")]
+        public_url: String,
     },
     /// Add somebody who signs in; the password is read from standard input.
     AddPerson(people::NewPersonArguments),
@@ -166,7 +172,16 @@ async fn run(command: Command) -> Result<String, Failure> {
             serve::serve(settings).await?;
             Ok(String::new())
         }
-        Command::Demo { data, sites } => Ok(demo::demo(&data, sites).await?),
+        Command::Demo {
+            data,
+            sites,
+            invitation,
+            public_url,
+        } => {
+            let address = public_url.trim_end_matches('/');
+            let sites = (!invitation).then_some(sites);
+            Ok(demo::demo(&data, address, sites).await?)
+        }
         Command::AddPerson(arguments) => Ok(people::add(arguments).await?),
         Command::SetPassword { sign_in, data } => Ok(people::set_password(&data, &sign_in).await?),
         Command::Export(arguments) => Ok(archive::export(arguments).await?),
