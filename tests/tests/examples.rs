@@ -138,6 +138,20 @@ fn the_practice_sheet_states_all_that_must_be_stated() {
     }
 }
 
+/// A share of a crane's chart is at most the whole of it, and days run forwards.
+#[test]
+fn a_limit_that_makes_no_sense_is_refused_with_its_name() {
+    let refused = |line: &str| {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("practice.toml");
+        std::fs::write(&path, line).unwrap();
+        practice_file::read(&path).unwrap_err().to_string()
+    };
+    assert!(refused("crane_chart_share = \"750 %\"").contains("crane_chart_share"));
+    assert!(refused("cure_days = -5").contains("cure_days"));
+    assert!(refused("outrigger_share = \"10 %\"").contains("outrigger_share"));
+}
+
 #[test]
 fn every_spa_sheet_reads_and_is_told_in_words() {
     for name in ["long-two-zone", "mid-swim-zone", "short-one-zone"] {
