@@ -8,6 +8,7 @@ pub mod demo;
 pub mod error;
 pub mod events;
 pub mod office;
+pub mod photo_location;
 pub mod photo_store;
 pub mod secrets;
 pub mod settings;

@@ -8,6 +8,7 @@ use setdown_types::admission::{Arrival, Writer};
 use setdown_types::digest::digest_hex;
 use setdown_types::entry::Entry;
 use setdown_types::ids::{OrganisationId, SiteId};
+use setdown_types::party::Role;
 use setdown_types::wire::{EntryVerdict, Verdict};
 
 use crate::clock;
@@ -22,7 +23,7 @@ use crate::summary;
 /// How many digests of sites are remembered.
 const DIGESTS: usize = 4096;
 
-type Digests = BTreeMap<(OrganisationId, SiteId), (u64, String)>;
+type Digests = BTreeMap<(OrganisationId, SiteId, Role), (u64, String)>;
 
 /// Shared by all requests.
 #[derive(Clone)]
@@ -142,7 +143,7 @@ impl AppState {
             PhotoState::Missing => {
                 if !self
                     .store
-                    .photo_is_shown(organisation, sha256, None)
+                    .photo_is_shown(organisation, sha256, None, Role::Office)
                     .await?
                 {
                     return Err(ServerError::NotFound("photo"));
@@ -167,14 +168,15 @@ impl AppState {
         Ok(true)
     }
 
-    /// The digest of a site's streams up to `last_seq`, remembered while nothing new comes.
+    /// The digest of those of a site's streams that `role` may see, up to `last_seq`; remembered while nothing new comes.
     pub async fn digest(
         &self,
         organisation: OrganisationId,
         site: SiteId,
+        role: Role,
         last_seq: u64,
     ) -> Result<String, ServerError> {
-        let key = (organisation, site);
+        let key = (organisation, site, role);
         let known = self
             .digests
             .lock()
@@ -183,7 +185,10 @@ impl AppState {
         if let Some((_, digest)) = known.filter(|(seq, _)| *seq == last_seq) {
             return Ok(digest);
         }
-        let digest = self.store.digest(organisation, site, last_seq).await?;
+        let digest = self
+            .store
+            .digest(organisation, site, role, last_seq)
+            .await?;
         if let Ok(mut all) = self.digests.lock() {
             if all.len() >= DIGESTS {
                 all.clear();

@@ -43,6 +43,7 @@ pub struct Browser {
 impl Browser {
     /// Starts a browser on `profile`, a folder that may be used again after [`Browser::kill`].
     pub async fn start(profile: &Path, size: Size) -> Result<Self, Failure> {
+        setdown_server::photo_location::install_tls();
         let (driver, port) = start_driver()?;
         let mut guard = Guard(Some(driver));
         let client = ClientBuilder::new(connector())
@@ -80,6 +81,24 @@ impl Browser {
         } else {
             Err(format!("{command}: {body}").into())
         }
+    }
+
+    /// What the browser has logged as errors since the last time this was asked.
+    pub async fn console_errors(&self) -> Result<Vec<String>, Failure> {
+        let session = self.client.session_id().await?.ok_or("no session")?;
+        let address = format!(
+            "http://127.0.0.1:{}/session/{session}/se/log",
+            self.driver_port
+        );
+        let asked = reqwest::Client::new().post(address);
+        let answer = asked.json(&json!({ "type": "browser" })).send().await?;
+        let body: Value = answer.error_for_status()?.json().await?;
+        let lines = body["value"].as_array().ok_or("a list of log lines")?;
+        Ok(lines
+            .iter()
+            .filter(|line| line["level"] == "SEVERE")
+            .map(|line| line["message"].as_str().unwrap_or_default().to_owned())
+            .collect())
     }
 
     /// Kills the browser as a phone kills an app: at once, without a chance to put anything away.

@@ -1,6 +1,7 @@
 //! The test harness: a browser, a server that can be stopped, and what the journeys and API tests share.
 
 pub mod browser;
+pub mod bucket;
 pub mod clients;
 pub mod generated;
 pub mod hands;

@@ -98,7 +98,8 @@ fn lifted_by_a_crane_is_ready_on_the_operators_word() {
 
 #[test]
 fn over_the_fence_is_stopped_by_a_line_of_unknown_voltage() {
-    // 35 ft, voltage unknown: inside the 50 ft of 29 CFR 1926.1409, so stop and settle it first.
+    // 35 ft, voltage unknown: inside the 50 ft of 29 CFR 1926.1409, so stop and settle it first. The 50 ft come from a
+    // secondary reading: the table of rules has them as not verified against the regulation itself.
     let assessment = headline("over-the-fence", HoldState::Stopped, Some("way.chosen"));
     assert_eq!(check(&assessment, "lift.lines").outcome, Outcome::Short);
     assert_eq!(check(&assessment, "roll.openings").outcome, Outcome::Clear);

@@ -69,7 +69,7 @@ async fn seen(
     let store = &state.store;
     let known = store.photo_state(session.organisation, sha256).await?;
     let shown = store
-        .photo_is_shown(session.organisation, sha256, session.site)
+        .photo_is_shown(session.organisation, sha256, session.site, session.role)
         .await?;
     match known {
         PhotoState::TakenOut if session.site.is_none() => Ok(known),

@@ -115,8 +115,15 @@ impl Judge {
                 self.once(format!("link {}", invitation.token_hash))
             }
             Line::Contact(contact) => {
-                one_line("a contact's name", &contact.name)?;
-                one_line("a contact's address", &contact.address)?;
+                for text in [
+                    &contact.name,
+                    &contact.phone,
+                    &contact.email,
+                    &contact.address,
+                    &contact.access_code,
+                ] {
+                    one_line("a contact's line", text)?;
+                }
                 self.once(format!("contact {}", contact.id))
             }
             Line::Entry(entry) => self.entry(entry),
@@ -300,7 +307,6 @@ fn is_digest(text: &str) -> bool {
             .all(|byte| matches!(byte, b'0'..=b'9' | b'a'..=b'f'))
 }
 
-/// The dealer's id and the sites of a checked archive, for messages.
 impl Checked {
     /// Which dealer.
     pub const fn dealer(&self) -> OrganisationId {
