@@ -2,7 +2,7 @@
 
 use super::layout::{Layout, chi_square, counted, problem, sigma};
 use super::model::TapeNetwork;
-use super::observe::side_holds;
+use super::observe::{order_holds, side_holds};
 use super::settle::{Place, Settled, State, settle};
 use super::start::{framed, starts};
 use crate::maths::chi_square::probability_above;
@@ -134,10 +134,18 @@ pub(super) fn farthest_move(one: &State, other: &State) -> f64 {
         .fold(0.0, f64::max)
 }
 
-/// How many stated sides a drawing breaks.
+/// How many stated sides and orders along lines a drawing breaks.
 pub(super) fn broken_sides(network: &TapeNetwork, state: &State) -> usize {
-    let broken = |side: &&super::SideOf| !side_holds(side, &state.places);
-    network.parts().sides.iter().filter(broken).count()
+    let parts = network.parts();
+    let sides = parts
+        .sides
+        .iter()
+        .filter(|side| !side_holds(side, &state.places));
+    let orders = parts
+        .readings
+        .iter()
+        .filter(|reading| !order_holds(reading, &state.places));
+    sides.count() + orders.count()
 }
 
 /// Best first: stated sides kept, then the better fit, then, between equal fits, the one more to the left.

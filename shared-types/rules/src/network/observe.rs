@@ -1,6 +1,6 @@
 //! What a reading would show if the points were where we think, and how that moves with each point.
 
-use super::model::{Measured, Side, SideOf};
+use super::model::{Measured, Reading, Side, SideOf};
 use super::settle::Place;
 
 /// Degrees in one radian.
@@ -125,4 +125,14 @@ pub(super) fn side_holds(side: &SideOf, places: &[Place]) -> bool {
         Side::Left => offset >= 0.0,
         Side::Right => offset <= 0.0,
     }
+}
+
+/// Whether a point that was said to lie on the line from one point to another lies between them, but for its spread;
+/// everything else holds always.
+pub(super) fn order_holds(reading: &Reading, places: &[Place]) -> bool {
+    let Measured::Straight { from, to, point } = reading.measured else {
+        return true;
+    };
+    let ([station, _], length, _) = on_baseline(places, from, to, point);
+    station >= -reading.spread && station <= length + reading.spread
 }

@@ -6,7 +6,7 @@
 
 use super::layout::sigma;
 use super::model::{Measured, TapeNetwork};
-use super::observe::{observe, side_holds, towards};
+use super::observe::{observe, order_holds, side_holds, towards};
 use super::settle::Place;
 
 /// How many drawings are kept from point to point.
@@ -186,10 +186,14 @@ impl<'a> Readings<'a> {
             points.contains(&point) && points.iter().all(placed)
         };
         let mut cost = 0.0;
-        for (measured, value, sigma) in self.counted() {
-            if concerned(&measured.points()) {
-                let misfit = (value - observe(measured, &trial).value) / sigma;
+        for (_, reading) in super::layout::counted(self.network, self.set_aside) {
+            if concerned(&reading.measured.points()) {
+                let shown = observe(reading.measured, &trial).value;
+                let misfit = (reading.value - shown) / sigma(reading);
                 cost += (misfit * misfit).min(MOST_COST);
+                if !order_holds(reading, &trial) {
+                    cost += WRONG_SIDE;
+                }
             }
         }
         for side in &self.network.parts().sides {

@@ -135,7 +135,8 @@ impl Builder {
     pub(super) fn corner(&mut self, written: &Written<'_>) -> Result<Place, Complaint> {
         self.count_corner(written)?;
         let place = self.place(written)?;
-        if place.at().iter().any(|value| !(value.abs() <= FARTHEST)) {
+        let near = |value: &f64| value.abs() <= FARTHEST;
+        if !place.at().iter().all(near) {
             return Err(written.complain(Problem::Senseless("more than a mile away")));
         }
         Ok(place)
