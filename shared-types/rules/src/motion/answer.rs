@@ -1,6 +1,7 @@
 //! What the solver has to say: verdict, certified bounds, the way, where it is narrowest, and what limits it.
 
-use super::pinch::narrow_places;
+use super::path::Track;
+use super::pinch::{Measure, narrow_places};
 use super::scene::{Pose, Scene};
 use super::solver::{Progress, Solver};
 use super::yard::BOUNDS;
@@ -63,13 +64,14 @@ impl Answer {
     /// What a solver knows by now.
     pub fn of(scene: &Scene, solver: &Solver) -> Self {
         let progress = solver.progress();
-        let path = solver.track.iter().flat_map(|track| &track.places);
+        let track = solver.best_track();
+        let path = track.iter().flat_map(|track| &track.places);
         Answer {
             verdict: verdict(progress),
             lower: progress.lower,
             upper: progress.upper,
             path: path.map(|place| solver.yard.outward(*place)).collect(),
-            pinches: pinches(scene, solver, progress),
+            pinches: pinches(scene, solver, progress, track.as_ref()),
             limited_by: limit(solver, progress),
         }
     }
@@ -124,17 +126,26 @@ fn limit(solver: &Solver, progress: Progress) -> Limit {
     }
 }
 
-fn pinches(scene: &Scene, solver: &Solver, progress: Progress) -> Vec<Pinch> {
-    let Some(track) = &solver.track else {
+fn pinches(
+    scene: &Scene,
+    solver: &Solver,
+    progress: Progress,
+    track: Option<&Track>,
+) -> Vec<Pinch> {
+    let Some(track) = track else {
         return Vec::new();
     };
     let resolution = solver.resolution();
-    let below = progress.upper.min(1e6) + resolution;
+    let measure = Measure {
+        kept: progress.lower.unwrap_or(f64::NEG_INFINITY),
+        below: progress.upper.min(1e6) + resolution,
+        tie: resolution,
+    };
     let named = |owner: &u32| match scene.parts().obstacles.get(*owner as usize) {
         Some(obstacle) if *owner != BOUNDS => obstacle.id.clone(),
         _ => "bounds".to_owned(),
     };
-    narrow_places(&solver.yard, track, below, resolution)
+    narrow_places(&solver.yard, track, measure)
         .iter()
         .map(|narrow| Pinch {
             pose: solver.yard.outward(narrow.place),

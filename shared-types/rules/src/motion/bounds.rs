@@ -5,12 +5,13 @@
 //! across the unit at the middle heading. Every pose's rectangle lies inside the rectangle with half sides
 //! L/2 + hu + W/2·sin δ and W/2 + hv + L/2·sin δ about the middle, and the signed distance of a point to a set can
 //! only fall when the set grows; so the signed distance of a side to that grown rectangle bounds it from below.
-//! Likewise the separation along the side's normal, polygon and heading each at their worst, is a lower bound: moving
-//! a point of the side's line by that separation against the normal leaves the unit, so no point is deeper.
+//! Likewise the separation along the side's normal, polygon and heading each at their worst, is a lower bound: where
+//! the two are apart it is no more than their distance; where a corner of the unit reaches over the line, the line's
+//! deepest point is where the corner's bisector meets it.
 //!
 //! Why the upper bound holds. Any one obstacle point bounds the clearance from above at every pose; over the set its
 //! coordinates in the unit's axes are at most |a| + hu + (|b| + hv)·sin δ and |b| + hv + (|a| + hu)·sin δ, and signed
-//! distance grows with both.
+//! distance grows with both. Where the whole unit stays beside a side's own stretch, the separation is exact.
 //!
 //! For the bounds of the yard, clearance is how far the unit stays inside their lines, so the separation along the
 //! normal is exact and serves as both bounds.
@@ -255,32 +256,54 @@ impl Wall {
             (n[1] * span.cosine - n[0] * span.sine).abs(),
         ];
         let reach = Reach::new(yard.half, normal, span);
+        let gains = [normal[0], normal[1], 0.5 * (reach.most - reach.least)];
         // The unit has to stay on one side of the bounds' lines; anything else may be on either side of a side.
-        let (lower, upper) = if side.owner == BOUNDS {
-            (low, high - reach.least + ROUNDING)
-        } else {
-            let most = low.abs().max(high.abs()) - reach.least;
-            (low.max(-high), upper_of_wall(yard, span, side, most))
-        };
+        if side.owner == BOUNDS {
+            return Wall {
+                lower: low - reach.most - ROUNDING,
+                upper: high - reach.least + ROUNDING,
+                gains,
+            };
+        }
+        let lower = low.max(-high) - reach.most;
+        let upper = low.abs().max(high.abs()) - reach.least;
+        let [least, most] = slant(normal, span);
         Wall {
-            lower: lower - reach.most - ROUNDING,
-            upper,
-            gains: [normal[0], normal[1], 0.5 * (reach.most - reach.least)],
+            lower: if lower < 0.0 { lower / least } else { lower } - ROUNDING,
+            upper: if !beside(yard, span, side) {
+                f64::INFINITY
+            } else if upper < 0.0 {
+                (upper / most).max(-yard.greatest_depth()) + ROUNDING
+            } else {
+                upper + ROUNDING
+            },
+            gains,
         }
     }
 }
 
-/// If the whole unit stays beside the side's own stretch, the nearest corner's distance to the line is the distance
-/// to the side; where the unit reaches over the line instead, the clearance is at most 0.
-fn upper_of_wall(yard: &Yard, span: &Span, side: &Side, separation: f64) -> f64 {
+/// Whether the whole unit stays beside the side's own stretch. Then the nearest corner's distance to the line is the
+/// distance to the side.
+fn beside(yard: &Yard, span: &Span, side: &Side) -> bool {
     let [low, high] = span.polygon.extent(side.along);
     let start = side.along[0] * side.from[0] + side.along[1] * side.from[1];
     let radius = yard.radius();
-    if low - radius >= start && high + radius <= start + side.length {
-        separation.max(0.0) + ROUNDING
+    low - radius >= start && high + radius <= start + side.length
+}
+
+/// Least and greatest of |cos| + |sin| of the angle between the unit and a direction (given in its middle axes, both
+/// parts at least 0) over a span. A corner that reaches s over a line has the line's deepest point s divided by this
+/// inside the unit, where the corner's bisector meets the line.
+fn slant(normal: [f64; 2], span: &Span) -> [f64; 2] {
+    let sum = (normal[0] + normal[1]) * span.turn_cosine;
+    let turning = (normal[0] - normal[1]).abs();
+    let least = sum - turning.max(normal[0] + normal[1]) * span.turn_sine;
+    let most = if turning * span.turn_cosine <= (normal[0] + normal[1]) * span.turn_sine {
+        core::f64::consts::SQRT_2
     } else {
-        f64::INFINITY
-    }
+        sum + turning * span.turn_sine
+    };
+    [least.max(1.0), most.min(core::f64::consts::SQRT_2)]
 }
 
 /// How far the unit reaches from its centre along a direction, over the headings of a span.

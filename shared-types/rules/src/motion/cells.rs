@@ -31,6 +31,16 @@ pub(super) struct Cell {
     box_high: [f64; 2],
 }
 
+impl Cell {
+    /// A pose in the middle of the cell.
+    pub fn middle(&self) -> Place {
+        Place {
+            at: [0, 1].map(|axis: usize| 0.5 * (self.box_low[axis] + self.box_high[axis])),
+            heading: radians(0.5 * (f64::from(self.low) + f64::from(self.high))),
+        }
+    }
+}
+
 /// All cells that can still matter.
 #[derive(Clone, Debug)]
 pub(super) struct Cells {

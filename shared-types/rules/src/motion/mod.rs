@@ -24,15 +24,19 @@
 pub mod answer;
 mod bounds;
 mod cells;
+mod certify;
 pub mod file;
+pub mod largest;
 mod path;
 mod pinch;
 mod polygon;
+mod retrace;
 mod ring;
 pub mod scene;
 mod search;
 mod segment;
 pub mod solver;
+mod widest;
 mod yard;
 
 pub use answer::Answer;

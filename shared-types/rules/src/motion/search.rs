@@ -1,8 +1,10 @@
-//! Finding a way through the cells: the chain from start to goal with the fewest doubtful cells, and the chain whose
-//! worst cell is best.
+//! Finding the most promising chain of cells, again and again while cells are split.
+//!
+//! Two trees of cheapest chains grow towards each other, one from the start and one from the goal. When cells are
+//! split, only what hung on them is grown again; so refuting a gate costs about as much as the cells around it, not as
+//! the whole yard. Any chain would do for a proof: cheapest ones are merely the best guess where to look.
 
 use super::cells::{Cell, Cells};
-use std::collections::BinaryHeap;
 
 /// How a cell stands in the question "at least `low`, or less than `high`?".
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -33,170 +35,302 @@ impl Question {
         }
     }
 
-    /// What going through a cell costs; `None`: it is blocked.
-    fn cost(&self, cell: &Cell) -> Option<u32> {
+    /// What going through a cell costs.
+    fn cost(&self, cell: &Cell) -> u8 {
         match self.standing(cell) {
-            Standing::Free => Some(0),
-            Standing::Blocked => None,
-            Standing::Doubtful if cell.bounds.estimate >= self.high => Some(1),
-            Standing::Doubtful if cell.bounds.estimate >= self.low => Some(2),
-            Standing::Doubtful => Some(3),
+            Standing::Free => 0,
+            Standing::Blocked => BLOCKED,
+            Standing::Doubtful if cell.bounds.estimate >= self.high => 1,
+            Standing::Doubtful if cell.bounds.estimate >= self.low => 2,
+            Standing::Doubtful => DEAREST,
         }
     }
 }
 
-const DEAREST: usize = 3;
+const DEAREST: u8 = 3;
+const BLOCKED: u8 = u8::MAX;
 const NOBODY: u32 = u32::MAX;
+const FAR: u32 = u32::MAX;
 
-/// Room for searches, kept between them.
+/// One of the two trees.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Search {
+struct Tree {
+    /// Cost from the root up to and including the cell; [`FAR`]: not reached.
     distance: Vec<u32>,
     parent: Vec<u32>,
-    buckets: [Vec<u32>; DEAREST + 1],
+    /// Cells whose neighbours have yet to be looked at, by distance. May hold stale entries.
+    open: Vec<Vec<u32>>,
+    waiting: Vec<bool>,
+    nearest: usize,
+}
+
+impl Tree {
+    fn clear(&mut self, count: usize) {
+        self.distance.clear();
+        self.parent.clear();
+        self.waiting.clear();
+        self.fit(count);
+        for bucket in &mut self.open {
+            bucket.clear();
+        }
+        self.nearest = 0;
+    }
+
+    fn fit(&mut self, count: usize) {
+        self.distance.resize(count, FAR);
+        self.parent.resize(count, NOBODY);
+        self.waiting.resize(count, false);
+    }
+
+    /// Notes a chain to a cell if it is the cheapest so far.
+    fn reach(&mut self, index: u32, parent: u32, distance: u32) -> bool {
+        let place = index as usize;
+        if distance >= self.distance[place] {
+            return false;
+        }
+        self.distance[place] = distance;
+        self.parent[place] = parent;
+        self.waiting[place] = true;
+        let bucket = distance as usize;
+        if self.open.len() <= bucket {
+            self.open.resize_with(bucket + 1, Vec::new);
+        }
+        self.open[bucket].push(index);
+        self.nearest = self.nearest.min(bucket);
+        true
+    }
+
+    /// Distance of the nearest cell that waits; `None`: none does.
+    fn front(&mut self) -> Option<u32> {
+        while let Some(bucket) = self.open.get_mut(self.nearest) {
+            while let Some(index) = bucket.last() {
+                let place = *index as usize;
+                if self.waiting[place] && self.distance[place] as usize == self.nearest {
+                    return Some(self.nearest as u32);
+                }
+                bucket.pop();
+            }
+            self.nearest += 1;
+        }
+        None
+    }
+
+    fn pop(&mut self) -> Option<u32> {
+        self.front()?;
+        let index = self.open.get_mut(self.nearest)?.pop()?;
+        self.waiting[index as usize] = false;
+        Some(index)
+    }
+
+    /// Forgets a cell and all that hangs on it, noting in `lost` what that is.
+    fn cut_off(&mut self, cells: &Cells, root: u32, lost: &mut Vec<u32>) {
+        if self.distance[root as usize] == FAR {
+            return;
+        }
+        let mut next = lost.len();
+        self.forget(root, lost);
+        while let Some(index) = lost.get(next).copied() {
+            next += 1;
+            let Some(cell) = cells.get(index) else {
+                continue;
+            };
+            for neighbour in &cell.neighbours {
+                if self.parent[*neighbour as usize] == index
+                    && self.distance[*neighbour as usize] != FAR
+                {
+                    self.forget(*neighbour, lost);
+                }
+            }
+        }
+    }
+
+    fn forget(&mut self, index: u32, lost: &mut Vec<u32>) {
+        self.distance[index as usize] = FAR;
+        self.parent[index as usize] = NOBODY;
+        self.waiting[index as usize] = false;
+        lost.push(index);
+    }
+}
+
+/// The two trees and where they meet.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Search {
+    question: Option<Question>,
+    costs: Vec<u8>,
+    trees: [Tree; 2],
+    /// Cells that both trees reached, by the cost of the chain through them. May hold stale entries.
+    meetings: Vec<Vec<u32>>,
+    lost: [Vec<u32>; 2],
 }
 
 impl Search {
-    /// The chain of cells from start to goal that costs least; `None` if blocked cells part them.
-    pub fn cheapest(&mut self, cells: &Cells, question: Question) -> Option<Vec<u32>> {
-        self.distance.clear();
-        self.distance.resize(cells.len(), u32::MAX);
-        self.parent.clear();
-        self.parent.resize(cells.len(), NOBODY);
-        for bucket in &mut self.buckets {
+    /// Starts over with a new question.
+    pub fn ask(&mut self, cells: &Cells, question: Question) {
+        self.question = Some(question);
+        self.costs.clear();
+        self.costs
+            .extend(cells.iter().map(|(_, cell)| question.cost(cell)));
+        for bucket in &mut self.meetings {
             bucket.clear();
         }
+        for tree in &mut self.trees {
+            tree.clear(cells.len());
+        }
         for (index, cell) in cells.iter() {
-            if cell.holds_start
-                && let Some(cost) = question.cost(cell)
-            {
-                self.reach(index, NOBODY, cost);
+            self.plant(index, cell);
+        }
+    }
+
+    /// Makes a cell a root of the trees whose end it holds.
+    fn plant(&mut self, index: u32, cell: &Cell) {
+        for (side, roots) in [cell.holds_start, cell.holds_goal].into_iter().enumerate() {
+            if roots {
+                self.reach(side, index, NOBODY, 0);
             }
         }
-        let mut empty = 0;
-        let mut distance = 0u32;
-        while empty <= DEAREST {
-            let slot = distance as usize % (DEAREST + 1);
-            let Some(index) = self.buckets.get_mut(slot)?.pop() else {
-                empty += 1;
-                distance += 1;
-                continue;
-            };
-            empty = 0;
-            if self.distance.get(index as usize) != Some(&distance) {
-                continue;
+    }
+
+    fn reach(&mut self, side: usize, index: u32, parent: u32, before: u32) {
+        let cost = self.costs[index as usize];
+        if cost == BLOCKED {
+            return;
+        }
+        let distance = before + u32::from(cost);
+        if self.trees[side].reach(index, parent, distance) {
+            let other = self.trees[1 - side].distance[index as usize];
+            if other != FAR {
+                self.meet(index, distance + other - u32::from(cost));
             }
-            let cell = cells.get(index)?;
-            if cell.holds_goal {
-                return Some(self.chain(index));
-            }
-            for next in &cell.neighbours {
-                // A cheap look first: most neighbours were reached already.
-                if self
-                    .distance
-                    .get(*next as usize)
-                    .is_some_and(|known| *known <= distance)
-                {
-                    continue;
+        }
+    }
+
+    fn meet(&mut self, index: u32, through: u32) {
+        let bucket = through as usize;
+        if self.meetings.len() <= bucket {
+            self.meetings.resize_with(bucket + 1, Vec::new);
+        }
+        self.meetings[bucket].push(index);
+    }
+
+    /// The best cell that both trees reached, and the cost through it.
+    fn meeting(&mut self) -> Option<(u32, u32)> {
+        for through in 0..self.meetings.len() {
+            while let Some(index) = self.meetings[through].last().copied() {
+                if self.through(index) == Some(through as u32) {
+                    return Some((index, through as u32));
                 }
-                if let Some(cost) = cells.get(*next).and_then(|cell| question.cost(cell)) {
-                    self.reach(*next, index, distance + cost);
-                }
+                self.meetings[through].pop();
             }
         }
         None
     }
 
-    fn reach(&mut self, index: u32, from: u32, distance: u32) {
-        let slot = distance as usize % (DEAREST + 1);
-        let (Some(known), Some(parent)) = (
-            self.distance.get_mut(index as usize),
-            self.parent.get_mut(index as usize),
-        ) else {
+    fn through(&self, index: u32) -> Option<u32> {
+        let place = index as usize;
+        let [one, other] = [0, 1].map(|side: usize| self.trees[side].distance[place]);
+        (one != FAR && other != FAR).then(|| one + other - u32::from(self.costs[place]))
+    }
+
+    /// A cheap chain of cells from start to goal; `None`: blocked cells part them.
+    pub fn chain(&mut self, cells: &Cells) -> Option<Vec<u32>> {
+        loop {
+            let best = self.meeting();
+            let fronts = [self.trees[0].front(), self.trees[1].front()];
+            let [Some(one), Some(other)] = fronts else {
+                return best.map(|(index, _)| self.chain_through(index));
+            };
+            if let Some((index, through)) = best
+                && one + other + 1 >= through
+            {
+                return Some(self.chain_through(index));
+            }
+            self.grow(cells, usize::from(other < one));
+        }
+    }
+
+    /// Looks at the neighbours of the nearest cell that waits.
+    fn grow(&mut self, cells: &Cells, side: usize) {
+        let Some(index) = self.trees[side].pop() else {
             return;
         };
-        if distance < *known {
-            *known = distance;
-            *parent = from;
-            if let Some(bucket) = self.buckets.get_mut(slot) {
-                bucket.push(index);
+        let Some(cell) = cells.get(index) else { return };
+        let distance = self.trees[side].distance[index as usize];
+        for neighbour in &cell.neighbours {
+            if self.trees[side].distance[*neighbour as usize] > distance {
+                self.reach(side, *neighbour, index, distance);
             }
         }
     }
 
-    fn chain(&self, end: u32) -> Vec<u32> {
-        let mut chain = vec![end];
-        let mut at = end;
-        while let Some(parent) = self
-            .parent
-            .get(at as usize)
-            .filter(|parent| **parent != NOBODY)
-        {
-            at = *parent;
-            chain.push(at);
-        }
+    fn chain_through(&self, index: u32) -> Vec<u32> {
+        let [there, back] = [0, 1].map(|side: usize| {
+            let parent = &self.trees[side].parent;
+            core::iter::successors(Some(index), move |at| {
+                parent
+                    .get(*at as usize)
+                    .copied()
+                    .filter(|parent| *parent != NOBODY)
+            })
+        });
+        let mut chain: Vec<u32> = there.collect();
         chain.reverse();
+        chain.extend(back.skip(1));
         chain
     }
-}
 
-/// The best worst upper bound over all chains from start to goal, at most the cells' ceiling: no motion keeps more.
-pub(super) fn widest(cells: &Cells) -> f64 {
-    let mut reached = vec![false; cells.len()];
-    let mut heap = BinaryHeap::new();
-    for (index, cell) in cells.iter() {
-        if cell.holds_start && cell.bounds.upper >= cells.floor {
-            heap.push(Width {
-                width: cell.bounds.upper,
-                index,
-            });
-        }
-    }
-    while let Some(Width { width, index }) = heap.pop() {
-        let Some(cell) = cells.get(index) else {
-            continue;
-        };
-        if core::mem::replace(&mut reached[index as usize], true) {
-            continue;
-        }
-        if cell.holds_goal {
-            return width.min(cells.interest.ceiling);
-        }
-        for next in &cell.neighbours {
-            if let Some(beside) = cells.get(*next).filter(|_| !reached[*next as usize]) {
-                heap.push(Width {
-                    width: width.min(beside.bounds.upper),
-                    index: *next,
-                });
+    /// Forgets what hangs on cells that are about to be split.
+    pub fn before_splits(&mut self, cells: &Cells, splits: &[u32]) {
+        for (tree, lost) in self.trees.iter_mut().zip(&mut self.lost) {
+            for index in splits {
+                tree.cut_off(cells, *index, lost);
             }
         }
     }
-    cells.floor
-}
 
-struct Width {
-    width: f64,
-    index: u32,
-}
+    /// Takes up the parts of cells that were split, and hangs what was forgotten on what is left.
+    pub fn after_splits(&mut self, cells: &Cells, splits: &[u32]) {
+        let Some(question) = self.question else {
+            return;
+        };
+        let known = self.costs.len();
+        self.costs.resize(cells.len(), BLOCKED);
+        let fresh = (known as u32..cells.len() as u32).chain(splits.iter().copied());
+        for index in fresh.clone() {
+            if let Some(cell) = cells.get(index) {
+                self.costs[index as usize] = question.cost(cell);
+            }
+        }
+        for tree in &mut self.trees {
+            tree.fit(cells.len());
+        }
+        for side in 0..2 {
+            let mut lost = core::mem::take(&mut self.lost[side]);
+            lost.extend(fresh.clone());
+            for index in lost.drain(..) {
+                self.hang(cells, side, index);
+            }
+            self.lost[side] = lost;
+        }
+    }
 
-impl Ord for Width {
-    fn cmp(&self, other: &Self) -> core::cmp::Ordering {
-        self.width
-            .total_cmp(&other.width)
-            .then(other.index.cmp(&self.index))
+    fn hang(&mut self, cells: &Cells, side: usize, index: u32) {
+        let Some(cell) = cells.get(index) else { return };
+        if if side == 0 {
+            cell.holds_start
+        } else {
+            cell.holds_goal
+        } {
+            self.reach(side, index, NOBODY, 0);
+        }
+        let nearest = cell
+            .neighbours
+            .iter()
+            .map(|neighbour| (self.trees[side].distance[*neighbour as usize], *neighbour))
+            .min();
+        if let Some((distance, neighbour)) = nearest
+            && distance != FAR
+        {
+            self.reach(side, index, neighbour, distance);
+        }
     }
 }
-
-impl PartialOrd for Width {
-    fn partial_cmp(&self, other: &Self) -> Option<core::cmp::Ordering> {
-        Some(self.cmp(other))
-    }
-}
-
-impl PartialEq for Width {
-    fn eq(&self, other: &Self) -> bool {
-        self.cmp(other).is_eq()
-    }
-}
-
-impl Eq for Width {}

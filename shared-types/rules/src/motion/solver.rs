@@ -7,8 +7,10 @@
 
 use super::cells::Cells;
 use super::path::{Track, track};
+use super::retrace::retrace;
 use super::scene::Scene;
-use super::search::{Question, Search, Standing, widest};
+use super::search::{Question, Search, Standing};
+use super::widest::widest;
 use super::yard::Yard;
 
 /// Below this many inches only an upper bound is owed.
@@ -65,9 +67,8 @@ pub struct Solver {
     /// Clearance at start and goal.
     pub(super) ends: [f64; 2],
     question: Option<Question>,
-    pub(super) track: Option<Track>,
+    track: Option<Track>,
     finished: bool,
-    searches: usize,
 }
 
 impl Solver {
@@ -97,7 +98,6 @@ impl Solver {
             question: None,
             track: None,
             finished: false,
-            searches: 0,
         };
         if empty {
             solver.settle_empty();
@@ -146,14 +146,11 @@ impl Solver {
 
     /// One search, and the splits or the conclusion that follow from it.
     fn advance(&mut self) {
-        let Some(question) = self.question.or_else(|| self.next_question()) else {
+        let Some(question) = self.question.or_else(|| self.ask()) else {
             self.finished = true;
             return;
         };
-        self.question = Some(question);
-        self.cells.interest.wanted = 0.5 * (question.low + question.high);
-        self.searches += 1;
-        match self.search.cheapest(&self.cells, question) {
+        match self.search.chain(&self.cells) {
             None => self.conclude_blocked(),
             Some(chain) => self.follow(question, &chain),
         }
@@ -185,10 +182,12 @@ impl Solver {
             self.conclude_free(chain);
             return;
         }
+        self.search.before_splits(&self.cells, &doubtful);
         let mut split = false;
-        for index in doubtful {
-            split |= self.cells.split(&self.yard, index);
+        for index in &doubtful {
+            split |= self.cells.split(&self.yard, *index);
         }
+        self.search.after_splits(&self.cells, &doubtful);
         // Cells too small to split: the question cannot be settled in these numbers.
         self.finished |= !split;
     }
@@ -210,6 +209,15 @@ impl Solver {
         }
     }
 
+    /// Turns to the next question; `None`: everything asked for is known.
+    fn ask(&mut self) -> Option<Question> {
+        let question = self.next_question()?;
+        self.question = Some(question);
+        self.cells.interest.wanted = 0.5 * (question.low + question.high);
+        self.search.ask(&self.cells, question);
+        Some(question)
+    }
+
     fn next_question(&self) -> Option<Question> {
         let lower = self.lower.unwrap_or(DEEPEST - self.options.resolution);
         let gap = self.upper - lower;
@@ -228,6 +236,15 @@ impl Solver {
             low: lower + gap / 3.0,
             high: self.upper - gap / 3.0,
         })
+    }
+
+    /// The best line of poses that is proved by now. Once finished it is made short and straight.
+    pub(super) fn best_track(&self) -> Option<Track> {
+        let better = self
+            .lower
+            .filter(|_| self.finished && !self.yard.sides.is_empty())
+            .and_then(|lower| retrace(&self.cells, &self.yard, lower));
+        better.or_else(|| self.track.clone())
     }
 
     /// Largest difference between the bounds that was asked for, in inches.

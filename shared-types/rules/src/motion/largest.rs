@@ -1,0 +1,165 @@
+//! The longest and the widest unit that would pass, on certified answers.
+
+use super::scene::{Fault, GREATEST_LENGTH, Parts, SMALLEST_SIDE, Scene};
+use super::solver::{Options, Progress, Solver};
+use super::yard::Yard;
+
+/// How near the limit is found, in inches.
+pub const EXTENT_RESOLUTION: f64 = 1.0 / 16.0;
+/// How near 0 the clearance may be before a size counts as undecided, in inches.
+const SIGN_RESOLUTION: f64 = 0.004;
+/// Sizes below this share of the scene's are of no interest.
+const LEAST_SHARE: f64 = 0.5;
+/// Most sizes that are tried.
+const MOST_TRIALS: usize = 40;
+
+/// Which side of the unit is varied.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Measured {
+    /// The side along the heading.
+    Length,
+    /// The side across it.
+    Width,
+}
+
+/// The limit of one side, the other staying as it is.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Extent {
+    /// The largest size that is proved to pass, in inches; `None`: none is, not even half the scene's.
+    pub passes: Option<f64>,
+    /// The smallest size that is proved not to, in inches; `None`: none is, up to [`GREATEST_LENGTH`].
+    pub fails: Option<f64>,
+}
+
+/// Searches the limit of one side, starting from the size in the scene; start and goal poses stay as they are.
+///
+/// What passes at size s with clearance c passes at s + 2c, since the longer unit stays within c of the shorter one;
+/// so a proved clearance moves the limit without another trial. `most_cells` bounds each trial.
+pub fn largest_unit(scene: &Scene, measured: Measured, most_cells: usize) -> Result<Extent, Fault> {
+    let mut search = Bracket {
+        parts: scene.parts().clone(),
+        measured,
+        most_cells,
+        least: SMALLEST_SIDE,
+        passes: None,
+        fails: None,
+    };
+    search.least = (LEAST_SHARE * size(scene.parts(), measured)).max(SMALLEST_SIDE);
+    let ends = search.limit_of_ends()?;
+    search.note_fail(ends);
+    search.try_size(size(scene.parts(), measured))?;
+    if search.passes.is_none() {
+        search.try_size(search.least)?;
+    }
+    for _ in 0..MOST_TRIALS {
+        let Some(next) = search.next_size() else {
+            break;
+        };
+        if !search.try_size(next)? && !search.try_around(next)? {
+            break;
+        }
+    }
+    Ok(Extent {
+        passes: search.passes,
+        fails: search.fails.filter(|fails| *fails < GREATEST_LENGTH),
+    })
+}
+
+fn size(parts: &Parts, measured: Measured) -> f64 {
+    match measured {
+        Measured::Length => parts.length,
+        Measured::Width => parts.width,
+    }
+}
+
+fn sized(parts: &Parts, measured: Measured, size: f64) -> Parts {
+    let mut parts = parts.clone();
+    match measured {
+        Measured::Length => parts.length = size,
+        Measured::Width => parts.width = size,
+    }
+    parts
+}
+
+struct Bracket {
+    parts: Parts,
+    measured: Measured,
+    most_cells: usize,
+    /// No smaller size is tried.
+    least: f64,
+    passes: Option<f64>,
+    fails: Option<f64>,
+}
+
+impl Bracket {
+    fn note_pass(&mut self, size: f64) {
+        self.passes = Some(self.passes.map_or(size, |known| known.max(size)));
+    }
+
+    fn note_fail(&mut self, size: f64) {
+        self.fails = Some(self.fails.map_or(size, |known| known.min(size)));
+    }
+
+    fn scene(&self, size: f64) -> Result<Scene, Fault> {
+        Scene::new(sized(&self.parts, self.measured, size))
+    }
+
+    /// The size from which the unit no longer fits where it starts or ends, found by halving.
+    fn limit_of_ends(&self) -> Result<f64, Fault> {
+        let fits = |size: f64| -> Result<bool, Fault> {
+            let yard = Yard::new(&self.scene(size)?);
+            Ok(yard.clearance(yard.start) >= 0.0 && yard.clearance(yard.goal) >= 0.0)
+        };
+        let (mut low, mut high) = (SMALLEST_SIDE, GREATEST_LENGTH);
+        if fits(high)? {
+            return Ok(high);
+        }
+        while high - low > 0.01 {
+            let middle = 0.5 * (low + high);
+            if fits(middle)? {
+                low = middle
+            } else {
+                high = middle
+            }
+        }
+        Ok(high)
+    }
+
+    /// The next size to try: between what passes and what fails, not much more than doubling what passes.
+    fn next_size(&self) -> Option<f64> {
+        let low = self.passes.unwrap_or(self.least);
+        let high = self.fails.unwrap_or(GREATEST_LENGTH);
+        let next = (0.5 * (low + high)).min(1.5 * low + 10.0);
+        (high - low > EXTENT_RESOLUTION).then_some(next)
+    }
+
+    /// Settles one size; `false`: it is too near the limit to say.
+    fn try_size(&mut self, size: f64) -> Result<bool, Fault> {
+        let Progress { lower, upper, .. } = self.decided(size)?;
+        match lower {
+            Some(lower) if lower >= 0.0 => self.note_pass(size + 2.0 * lower),
+            _ if upper < 0.0 => self.note_fail(size),
+            _ => return Ok(false),
+        }
+        Ok(true)
+    }
+
+    /// Settles a little less and a little more than a size that is too near the limit.
+    fn try_around(&mut self, size: f64) -> Result<bool, Fault> {
+        let low = self.passes.unwrap_or(self.least);
+        let high = self.fails.unwrap_or(GREATEST_LENGTH);
+        let quarter = 0.25 * (high - low);
+        let less = self.try_size(size - quarter)?;
+        Ok(self.try_size(size + quarter)? || less)
+    }
+
+    fn decided(&self, size: f64) -> Result<Progress, Fault> {
+        let options = Options {
+            resolution: SIGN_RESOLUTION,
+            cap: Some(1.0),
+            decide_only: true,
+            most_cells: self.most_cells,
+        };
+        Ok(Solver::new(&self.scene(size)?, options).solve())
+    }
+}

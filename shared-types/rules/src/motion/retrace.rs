@@ -1,0 +1,153 @@
+//! A second look for a good way once the bound is proved: short, with few turns and some room to spare, and straight
+//! where it can be.
+
+use super::cells::{Cells, radians};
+use super::certify::Certifier;
+use super::path::{Track, track};
+use super::pinch::movement;
+use super::yard::{Place, Yard};
+use std::collections::BinaryHeap;
+
+/// Room beyond the proved bound that is worth a detour, in inches.
+const COMFORT: f64 = 3.0;
+/// How much longer a stretch without comfort counts.
+const DISCOMFORT: f64 = 2.0;
+/// Share of the spare room that a straight stretch has to keep.
+const KEPT: f64 = 0.75;
+/// Bounds that smoothing may work out: limits its time.
+const MOST_WORK: usize = 40_000;
+
+/// The shortest comfortable chain of cells that all keep `least`, made straight wherever that is proved to keep it.
+pub(super) fn retrace(cells: &Cells, yard: &Yard, least: f64) -> Option<Track> {
+    let chain = shortest(cells, yard, least)?;
+    let track = track(cells, yard, &chain)?;
+    Some(straighten(yard, &track, least))
+}
+
+struct Reached {
+    cost: f64,
+    index: u32,
+}
+
+impl Ord for Reached {
+    fn cmp(&self, other: &Self) -> core::cmp::Ordering {
+        other
+            .cost
+            .total_cmp(&self.cost)
+            .then(other.index.cmp(&self.index))
+    }
+}
+
+impl PartialOrd for Reached {
+    fn partial_cmp(&self, other: &Self) -> Option<core::cmp::Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl PartialEq for Reached {
+    fn eq(&self, other: &Self) -> bool {
+        self.cmp(other).is_eq()
+    }
+}
+
+impl Eq for Reached {}
+
+/// Dijkstra's algorithm over the cells that keep `least`, from middle to middle.
+fn shortest(cells: &Cells, yard: &Yard, least: f64) -> Option<Vec<u32>> {
+    let period = radians(f64::from(cells.period()));
+    let mut best = vec![f64::INFINITY; cells.len()];
+    let mut parent = vec![u32::MAX; cells.len()];
+    let mut heap = BinaryHeap::new();
+    for (index, cell) in cells.iter() {
+        if cell.holds_start && cell.bounds.lower >= least {
+            best[index as usize] = 0.0;
+            heap.push(Reached { cost: 0.0, index });
+        }
+    }
+    while let Some(Reached { cost, index }) = heap.pop() {
+        if cost > best[index as usize] {
+            continue;
+        }
+        let cell = cells.get(index)?;
+        if cell.holds_goal {
+            return Some(chain_to(&parent, index));
+        }
+        for next in &cell.neighbours {
+            let Some(beside) = cells
+                .get(*next)
+                .filter(|beside| beside.bounds.lower >= least)
+            else {
+                continue;
+            };
+            let spare = (beside.bounds.lower - least).min(COMFORT);
+            let weight = 1.0 + DISCOMFORT * (1.0 - spare / COMFORT);
+            let (from, to) = (cell.middle(), beside.middle());
+            let turned = (to.heading - from.heading).abs();
+            let to = Place {
+                heading: from.heading + turned.min((period - turned).abs()),
+                ..to
+            };
+            let total = cost + weight * movement(yard, from, to);
+            if total < best[*next as usize] {
+                best[*next as usize] = total;
+                parent[*next as usize] = index;
+                heap.push(Reached {
+                    cost: total,
+                    index: *next,
+                });
+            }
+        }
+    }
+    None
+}
+
+fn chain_to(parent: &[u32], end: u32) -> Vec<u32> {
+    let mut chain: Vec<u32> = core::iter::successors(Some(end), |at| {
+        parent
+            .get(*at as usize)
+            .copied()
+            .filter(|parent| *parent != u32::MAX)
+    })
+    .collect();
+    chain.reverse();
+    chain
+}
+
+/// Leaves out poses between which a straight stretch is proved to keep `least`, and most of what room beyond it the
+/// poses left out had.
+fn straighten(yard: &Yard, track: &Track, least: f64) -> Track {
+    let mut certifier = Certifier::new(yard, MOST_WORK);
+    let room: Vec<f64> = track
+        .places
+        .iter()
+        .map(|place| (yard.clearance(*place) - least).clamp(0.0, COMFORT))
+        .collect();
+    let mut kept = Vec::new();
+    let mut at = 0;
+    while let Some(place) = track.places.get(at) {
+        kept.push(*place);
+        at = farthest(at, |to| {
+            let spare = room.get(at..=to)?.iter().fold(COMFORT, |a, b| a.min(*b));
+            let end = track.places.get(to)?;
+            Some(certifier.keeps(*place, *end, least + KEPT * spare))
+        });
+    }
+    Track { places: kept }
+}
+
+/// The farthest pose that can be reached straight, found by leaps that double and then halve again.
+fn farthest(from: usize, mut keeps: impl FnMut(usize) -> Option<bool>) -> usize {
+    let mut reached = from + 1;
+    let mut leap = 1;
+    while keeps(reached + leap) == Some(true) {
+        reached += leap;
+        leap *= 2;
+    }
+    while leap > 1 {
+        leap /= 2;
+        if keeps(reached + leap) == Some(true) {
+            reached += leap;
+        }
+    }
+    reached
+}
