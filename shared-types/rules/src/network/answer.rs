@@ -432,11 +432,16 @@ fn mirror_line(mirror: &MirrorAnswer) -> Line {
     } else {
         "network.mirror.part"
     };
+    let drawn = if mirror.drawn == "left" {
+        "network.side.left"
+    } else {
+        "network.side.right"
+    };
     Line::new(key)
         .with("point", text(&mirror.point))
         .with("from", text(&mirror.from))
         .with("to", text(&mirror.to))
-        .with("drawn", Arg::Word(mirror.drawn.into()))
+        .with("drawn", Arg::Word(drawn.into()))
         .with("points", text(&mirror.moves.join(", ")))
 }
 
@@ -459,18 +464,25 @@ fn mistaped_lines(network: &TapeNetwork, mistaped: &MistapedAnswer, lines: &mut 
     for suspect in &mistaped.suspects {
         lines.push(excess_line(network, suspect));
         for slip in &suspect.slips {
-            lines.push(
-                Line::new(format!("network.slip.{}", slip.kind))
-                    .with("reading", text(&suspect.id))
-                    .with("count", Arg::Count(slip.count.abs()))
-                    .with(
-                        "size",
-                        Arg::Word(if slip.count < 0 { "short" } else { "long" }.into()),
-                    )
-                    .with("showed", inches(slip.reading)),
-            );
+            lines.push(slip_line(&suspect.id, slip));
         }
     }
+}
+
+/// What may have happened.
+fn slip_line(reading: &str, slip: &SlipAnswer) -> Line {
+    let key = match slip.kind {
+        "feet" => "network.slip.feet",
+        "ten_inches" => "network.slip.ten_inches",
+        "one_inch" => "network.slip.one_inch",
+        "swapped_inches" => "network.slip.swapped_inches",
+        "swapped_feet" => "network.slip.swapped_feet",
+        _ => "network.slip.six_for_nine",
+    };
+    Line::new(key)
+        .with("reading", text(reading))
+        .with("count", Arg::Count(slip.count.abs()))
+        .with("showed", inches(slip.reading))
 }
 
 /// By how much one suspect would be off.
@@ -488,10 +500,15 @@ fn excess_line(network: &TapeNetwork, suspect: &SuspectAnswer) -> Line {
     };
     let excess = Arg::Measured {
         dimension,
-        si: suspect.excess * unit,
+        si: suspect.excess.abs() * unit,
         spread: suspect.excess_spread * unit,
     };
-    Line::new("network.excess")
+    let key = if suspect.excess < 0.0 {
+        "network.excess.little"
+    } else {
+        "network.excess.much"
+    };
+    Line::new(key)
         .with("reading", text(&suspect.id))
         .with("excess", excess)
 }

@@ -119,9 +119,9 @@ pub fn scene(plan: &Plan) -> Result<Scene, Vec<Line>> {
 
 fn missing(plan: &Plan) -> Vec<Line> {
     let wanted = [
-        ("unit", plan.unit.is_none()),
-        ("truck_stand", plan.truck_stand.is_none()),
-        ("spot", plan.spot.is_none()),
+        ("plan.needs.unit", plan.unit.is_none()),
+        ("plan.needs.truck_stand", plan.truck_stand.is_none()),
+        ("plan.needs.spot", plan.spot.is_none()),
     ];
     (wanted.iter())
         .filter(|(_, is_missing)| *is_missing)
