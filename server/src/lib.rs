@@ -1,6 +1,7 @@
 //! The Setdown server: store, sync, people and photos, the web door before them, and the command line.
 
 pub mod api;
+pub mod archive;
 pub mod cli;
 pub mod clock;
 pub mod demo;

@@ -3,15 +3,19 @@
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex};
 
+use bytes::Bytes;
 use setdown_types::admission::{Arrival, Writer};
+use setdown_types::digest::digest_hex;
 use setdown_types::entry::Entry;
 use setdown_types::ids::{OrganisationId, SiteId};
 use setdown_types::wire::{EntryVerdict, Verdict};
 
+use crate::clock;
 use crate::error::ServerError;
 use crate::events::Events;
 use crate::photo_store::PhotoStore;
 use crate::settings::{DataSettings, ServeSettings};
+use crate::store::photos::PhotoState;
 use crate::store::{Database, Store};
 use crate::summary;
 
@@ -119,6 +123,50 @@ impl AppState {
         Ok(pushed.outcome.verdicts)
     }
 
+    /// Keeps the bytes of a photo that an entry of the dealer shows; `false` where they were held already.
+    ///
+    /// # Errors
+    /// [`ServerError::NotFound`] where nothing shows it, [`ServerError::Gone`] where a redaction took it out,
+    /// [`ServerError::BadInput`] where the bytes are not this picture.
+    pub async fn keep_photo(
+        &self,
+        organisation: OrganisationId,
+        sha256: &str,
+        bytes: Bytes,
+    ) -> Result<bool, ServerError> {
+        match self.store.photo_state(organisation, sha256).await? {
+            PhotoState::TakenOut => return Err(taken_out()),
+            // Already held: what came must still be these bytes for the answer to be true.
+            PhotoState::Present(_) if digest_hex(&bytes) == sha256 => return Ok(false),
+            PhotoState::Present(_) => {}
+            PhotoState::Missing => {
+                if !self
+                    .store
+                    .photo_is_shown(organisation, sha256, None)
+                    .await?
+                {
+                    return Err(ServerError::NotFound("photo"));
+                }
+            }
+        }
+        let length = i64::try_from(bytes.len()).unwrap_or(i64::MAX);
+        let checked = self.photos.check(sha256, bytes.clone()).await?;
+        let media_type = checked.media_type;
+        self.photos
+            .put(organisation, sha256, bytes, checked)
+            .await?;
+        let now = clock::now();
+        let kept = self
+            .store
+            .photo_present(organisation, sha256, media_type, length, now)
+            .await?;
+        if !kept {
+            self.photos.delete(organisation, sha256).await?;
+            return Err(taken_out());
+        }
+        Ok(true)
+    }
+
     /// The digest of a site's streams up to `last_seq`, remembered while nothing new comes.
     pub async fn digest(
         &self,
@@ -144,6 +192,11 @@ impl AppState {
         }
         Ok(digest)
     }
+}
+
+/// Told of a photo whose content a redaction took out.
+pub fn taken_out() -> ServerError {
+    ServerError::Gone("This photo was taken out by the office and is not kept.".into())
 }
 
 /// The site an entry names; `None` where its bytes name none.

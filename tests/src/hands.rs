@@ -67,4 +67,18 @@ impl Browser {
         let list = self.client.find(Locator::Css(selector)).await?;
         Ok(list.select_by_label(label).await?)
     }
+
+    /// Sets a field that is filled by a picker of its own, such as a date's.
+    pub async fn set_picker(&self, selector: &str, text: &str) -> Result<(), Failure> {
+        let script = format!(
+            "const field = document.querySelector({}); field.value = {};\
+             field.dispatchEvent(new Event('input', {{ bubbles: true }})); return field.value;",
+            json!(selector),
+            json!(text)
+        );
+        match self.run(&script).await? {
+            kept if kept == text => Ok(()),
+            other => Err(format!("{selector} took {other}").into()),
+        }
+    }
 }

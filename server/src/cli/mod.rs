@@ -9,6 +9,7 @@ use setdown_types::quantity::UnitSystem;
 
 use crate::settings::{DataSettings, ServeSettings};
 
+pub mod archive;
 pub mod assess;
 pub mod demo;
 pub mod people;
@@ -38,6 +39,18 @@ enum Command {
     },
     /// Add somebody who signs in; the password is read from standard input.
     AddPerson(people::NewPersonArguments),
+    /// Set the password of somebody who is there; it is read from standard input.
+    SetPassword {
+        /// The name to sign in with.
+        sign_in: String,
+        /// Where data lives.
+        #[command(flatten)]
+        data: DataSettings,
+    },
+    /// Write a dealer, or one site, to an archive file.
+    Export(archive::ExportArguments),
+    /// Take in an archive file, or what is unsent in the file that a phone exported.
+    Import(archive::ImportArguments),
     /// Say what the rules make of a survey file.
     Assess {
         /// The survey file.
@@ -118,6 +131,9 @@ async fn run(command: Command) -> Result<String, Failure> {
         }
         Command::Demo { data, sites } => Ok(demo::demo(&data, sites).await?),
         Command::AddPerson(arguments) => Ok(people::add(arguments).await?),
+        Command::SetPassword { sign_in, data } => Ok(people::set_password(&data, &sign_in).await?),
+        Command::Export(arguments) => Ok(archive::export(arguments).await?),
+        Command::Import(arguments) => Ok(archive::import(arguments).await?),
         Command::Assess {
             file,
             json,

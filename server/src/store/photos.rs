@@ -106,7 +106,7 @@ impl Store {
 }
 
 /// Notes that an accepted entry shows a photo.
-pub(super) async fn note_use(
+pub(crate) async fn note_use(
     transaction: &mut Transaction<'static, Any>,
     organisation: OrganisationId,
     site: SiteId,

@@ -1,6 +1,5 @@
 //! Giving an answer on the entry that is on screen, whatever kind it is.
 
-use serde_json::json;
 use setdown_app::parts::answer::{CANNOT, DONT_KNOW, NONE, none_of};
 use setdown_app::words::word;
 use setdown_types::question::{self, AnswerKind};
@@ -71,16 +70,7 @@ impl Walker<'_> {
             .date(days)
             .ok_or("a date as days from today")?
             .to_string();
-        let script = format!(
-            "const field = document.querySelector({}); field.value = {};\
-             field.dispatchEvent(new Event('input', {{ bubbles: true }})); return field.value;",
-            json!(selector),
-            json!(date)
-        );
-        match self.browser.run(&script).await? {
-            kept if kept == date => Ok(()),
-            other => Err(format!("the date field took {other}").into()),
-        }
+        self.browser.set_picker(selector, &date).await
     }
 
     async fn attest(&self, answer: &str) -> Result<(), Failure> {

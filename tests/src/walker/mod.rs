@@ -45,12 +45,16 @@ impl<'a> Walker<'a> {
         self.given.keys()
     }
 
-    /// From the site's overview: goes on from question to question until the app has none left, and comes back to the
-    /// walk's own screen.
+    /// From the site's overview to the end of the walk.
     pub async fn walk_to_the_end(&mut self) -> Result<(), Failure> {
         self.browser
             .tap("a.button.primary.grow", &word("overview.go_on"))
             .await?;
+        self.walk_on().await
+    }
+
+    /// Goes on from question to question until the app has none left, and comes back to the walk's own screen.
+    pub async fn walk_on(&mut self) -> Result<(), Failure> {
         for _ in 0..MOST_SCREENS {
             let screen = self.screen().await?;
             match &screen.place {

@@ -53,6 +53,8 @@ async fn a_survey_with_no_server_ends_and_three_sides_show_the_same() -> Result<
     assert_all_answered(phone).await?;
     put_right(&mut walker, "roll.rig", "street.unloading_length").await?;
     put_right(&mut walker, "roll.pull", "way.means").await?;
+    another_way(&mut walker).await?;
+    assert_all_answered(phone).await?;
     note(&walker).await?;
     walker.back_to_the_site().await?;
     page_says(phone, &word("overview.nothing_next")).await?;
@@ -303,6 +305,19 @@ async fn put_right(walker: &mut Walker<'_>, check: &str, question: &str) -> Resu
             _ => return Ok(()),
         }
     }
+}
+
+/// Part of the way goes by crane after all: by the walk's list to the way, and on through all that the lift asks.
+async fn another_way(walker: &mut Walker<'_>) -> Result<(), Failure> {
+    walker.back_to_the_site().await?;
+    walker.leave_by("a[href$='/walk']").await?;
+    walker.stops().await?;
+    walker
+        .leave_by("a.line-link[href$='/site/way.chain']")
+        .await?;
+    let screen = walker.screen().await?;
+    walker.answer(&screen).await?;
+    walker.walk_on().await
 }
 
 /// Leaves a note and a photo at the site as a whole.

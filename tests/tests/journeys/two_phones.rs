@@ -245,7 +245,7 @@ async fn desk_sees_the_disagreement(desk: &Browser) -> Result<(), Failure> {
     }
     page_says(
         desk,
-        &filled("office.disagreements_wait", &[("count", "1")]),
+        &filled("office.disagreement_waits", &[("count", "1")]),
     )
     .await
 }
