@@ -15,6 +15,7 @@ pub mod demo;
 pub mod people;
 pub mod serve;
 pub mod sheets;
+pub mod yard;
 
 /// Setdown: from sold to set down, in a yard that was ready for it.
 #[derive(Debug, Parser)]
@@ -61,6 +62,28 @@ enum Command {
         /// Every check with its working.
         #[arg(long)]
         all: bool,
+        /// Metric units.
+        #[arg(long)]
+        metric: bool,
+    },
+    /// Adjust a tape network and say what is loose, mistaped or too close to call.
+    Network {
+        /// The network file.
+        file: PathBuf,
+        /// The whole answer as JSON.
+        #[arg(long)]
+        json: bool,
+        /// Metric units.
+        #[arg(long)]
+        metric: bool,
+    },
+    /// Derive the yard in plan view, and the scene for the route solver.
+    Plan {
+        /// The plan file.
+        file: PathBuf,
+        /// The whole answer as JSON.
+        #[arg(long)]
+        json: bool,
         /// Metric units.
         #[arg(long)]
         metric: bool,
@@ -118,7 +141,21 @@ pub fn main() -> ExitCode {
 
 fn failed(error: &(dyn std::error::Error + 'static)) -> ExitCode {
     eprintln!("setdown-server: {error}");
-    ExitCode::FAILURE
+    match error.downcast_ref::<yard::BadFile>() {
+        Some(_) => ExitCode::from(BAD_FILE),
+        None => ExitCode::FAILURE,
+    }
+}
+
+/// The exit status for a yard file that cannot be used.
+const BAD_FILE: u8 = 2;
+
+const fn units(metric: bool) -> UnitSystem {
+    if metric {
+        UnitSystem::Metric
+    } else {
+        UnitSystem::Us
+    }
 }
 
 type Failure = Box<dyn std::error::Error>;
@@ -140,14 +177,12 @@ async fn run(command: Command) -> Result<String, Failure> {
             all,
             metric,
         } => {
-            let units = if metric {
-                UnitSystem::Metric
-            } else {
-                UnitSystem::Us
-            };
+            let units = units(metric);
             let choices = assess::Choices { json, all, units };
             Ok(assess::assess(&file, choices)?)
         }
+        Command::Network { file, json, metric } => Ok(yard::network(&file, json, units(metric))?),
+        Command::Plan { file, json, metric } => Ok(yard::plan(&file, json, units(metric))?),
         Command::Practice { file: None, .. } => Ok(sheets::practice_template()),
         Command::Practice {
             file: Some(file),

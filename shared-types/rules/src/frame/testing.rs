@@ -211,6 +211,22 @@ impl TestSite {
         self.put(subject(name), question, value, method, Some(spread))
     }
 
+    /// A quantity as a document gives it, without any spread.
+    pub fn exactly(self, name: &str, question: &str, text: &str) -> Self {
+        let (value, _) = measured(question, text);
+        self.put(subject(name), question, value, Method::Document, Some(0))
+    }
+
+    /// Any answer, whether or not the question takes it: as it could arrive from another program.
+    pub fn forced(mut self, name: &str, question: &str, value: Option<Value>) -> Self {
+        let mut head = self.head(Value::DontKnow, Method::Tape, None, Intent::First);
+        head.value = value;
+        let key = StreamKey::new(subject(name), question);
+        self.answers.retain(|(known, _)| *known != key);
+        self.answers.push((key, vec![head]));
+        self
+    }
+
     /// The same quantity measured once more: stands beside the first.
     pub fn repeat(mut self, name: &str, question: &str, text: &str) -> Self {
         let (value, method) = measured(question, text);
@@ -228,13 +244,14 @@ impl TestSite {
     /// Any answer given once more: stands beside the first.
     pub fn repeat_answer(mut self, name: &str, question: &str, value: Value) -> Self {
         fits(question, subject(name), &value);
-        let head = self.head(value, Method::Seen, None, Intent::Repeat);
+        let mut head = self.head(value, Method::Seen, None, Intent::Repeat);
         let key = StreamKey::new(subject(name), question);
         let (_, heads) = self
             .answers
             .iter_mut()
             .find(|(known, _)| *known == key)
             .expect("something to repeat");
+        head.method = heads[0].method;
         heads.push(head);
         self
     }
