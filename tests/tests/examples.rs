@@ -4,6 +4,9 @@
 //! The figures expected are sums a reader can do by hand from the file (shown beside each); the limits in them are
 //! common practice, no source.
 
+#[path = "examples/yards.rs"]
+mod yards;
+
 use std::path::{Path, PathBuf};
 
 use setdown_app::words;
