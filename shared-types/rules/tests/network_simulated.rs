@@ -5,6 +5,7 @@
 //! counted, and over what:
 //!
 //! * *held*: the share of points whose 95 % ellipse holds the true place, over all points of all sound yards;
+//! * *gaps*: the share of sound yards in which the gap between two points is within its spread of the true one;
 //! * *false accusations*: the share of **sound yards** in which any reading is called mistaped. (Counted over readings
 //!   the rate would be ten times lower and say less: what the reader meets is a yard with a false accusation in it.)
 //! * *doubtful*: the share of **sound readings** with a normalised residual above 3.29, one in a thousand by theory;
@@ -13,7 +14,9 @@
 //!   share in which it is among the suspects of the first accusation;
 //! * *wrongly accused*: over the same yards, the share in which some accusation does not contain the mistaped reading.
 
-use setdown_rules::network::{Adjustment, TapeNetwork, adjust, hunt, loose_parts, mirrors, read};
+use setdown_rules::network::{
+    Adjustment, TapeNetwork, adjust, gap, hunt, loose_parts, mirrors, read,
+};
 
 /// The half-width that holds the truth 19 times in 20 is this many σ.
 const SPREADS_PER_SIGMA: f64 = 1.959_963_984_540_054;
@@ -120,7 +123,7 @@ impl Yard {
             })
             .collect();
         let text = format!(
-            r#"{{"points":[{}],"tapes":[{}],"distances":[{}],"sides":[{}]}}"#,
+            r#"{{"points":[{}],"tapes":[{}],"distances":[{}],"sides":[{}],"clearances":[{{"id":"gap","from":"P2","to":"P3"}}]}}"#,
             names.join(","),
             tapes.join(","),
             distances.join(","),
@@ -134,6 +137,7 @@ impl Yard {
 struct Tally {
     points: usize,
     held: usize,
+    gaps_held: usize,
     yards: usize,
     accused: usize,
     readings: usize,
@@ -179,6 +183,9 @@ fn sound(yard: &Yard, tally: &mut Tally) {
             tally.doubtful += usize::from(normalised.abs() > 3.290_526_731_491_926);
         }
     }
+    let found = gap(&network, adjusted, &network.parts().clearances[0]).expect("it is tied");
+    let true_gap = distance(yard.truth[2], yard.truth[3]);
+    tally.gaps_held += usize::from((found.value - true_gap).abs() <= found.spread);
     for (point, truth) in yard.truth.iter().enumerate().skip(2) {
         let of = |a, b| adjusted.covariance_of((point, a), (point, b));
         let place = adjusted.places[point];
@@ -234,6 +241,7 @@ impl Tally {
         Self {
             points: self.points + other.points,
             held: self.held + other.held,
+            gaps_held: self.gaps_held + other.gaps_held,
             yards: self.yards + other.yards,
             accused: self.accused + other.accused,
             readings: self.readings + other.readings,
@@ -255,11 +263,12 @@ fn ellipses_mistakes_and_false_accusations() {
         first.and(second)
     });
     println!(
-        "{} sound yards, {} points: ellipses hold {:.4}; accused {:.4} of yards; doubtful {:.5} of {} readings\n\
+        "{} sound yards, {} points: ellipses hold {:.4}, gaps {:.4}; accused {:.4} of yards; doubtful {:.5} of {} readings\n\
          {} yards with a mistake: found {:.4}, named alone {:.4}, wrongly accused {:.4}",
         tally.yards,
         tally.points,
         share(tally.held, tally.points),
+        share(tally.gaps_held, tally.yards),
         share(tally.accused, tally.yards),
         share(tally.doubtful, tally.readings),
         tally.readings,
@@ -277,6 +286,11 @@ fn ellipses_mistakes_and_false_accusations() {
     assert!(
         (0.93..=0.97).contains(&held),
         "ellipses hold the truth: {held}"
+    );
+    let gaps_held = share(tally.gaps_held, tally.yards);
+    assert!(
+        (0.93..=0.97).contains(&gaps_held),
+        "spreads of gaps hold the truth: {gaps_held}"
     );
     assert!(
         share(tally.accused, tally.yards) <= 0.002,

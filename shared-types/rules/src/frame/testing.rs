@@ -15,8 +15,8 @@ use setdown_types::quantity::{Dimension, Length, Measure, Quantity};
 use setdown_types::question::{self, AnswerKind};
 use setdown_types::site::{Head, Site, Stream, StreamKey, StreamState};
 use setdown_types::spa::{
-    Attitude, Bearing, CentreOfGravity, CoverKind, CoverSheet, Handed, LiftMethod, Lifting,
-    Listing, ServiceSide, Side, Size, SpaSheet, StubUp, SupplyCircuit, SupplySetting,
+    Attitude, Bearing, CentreOfGravity, CoverKind, CoverSheet, CoverStandard, Handed, LiftMethod,
+    Lifting, Listing, ServiceSide, Side, Size, SpaSheet, StubUp, SupplyCircuit, SupplySetting,
 };
 use setdown_types::subject::{Subject, SubjectKind};
 use setdown_types::value::{Attestation, BreakerSlot, LevelPoint, PhotoRef, SlotHolds, Value};
@@ -120,7 +120,9 @@ pub fn long_two_zone_unit() -> SpaSheet {
             stow_side: Some(Side::Head),
             lift_clearance: None,
             footing: None,
-            safety: Some("ASTM F1346".to_owned()),
+            safety: Some(CoverStandard::AstmF1346),
+            locks: true,
+            powered: false,
             tested_load: Some(typed(Dimension::Mass, "275 lb")),
         }],
         level_tolerance: Some(length("1/4 in")),

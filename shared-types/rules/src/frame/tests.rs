@@ -435,9 +435,14 @@ fn every_licensed_check_has_its_question() {
 #[test]
 fn facts_that_disagree_settle_nothing() {
     let key = "permission.utilities";
-    let no_digging = TestSite::new().yes("site", "utilities.digging", false);
+    let on_a_slab_that_is_there = || {
+        TestSite::new()
+            .choice("site", "base.placing", "on_grade")
+            .choice("site", "base.kind", "existing_slab")
+    };
+    let no_digging = on_a_slab_that_is_there().yes("site", "utilities.digging", false);
     assert_eq!(no_digging.outcome(key), Outcome::NotNeeded);
-    let said_yes = TestSite::new()
+    let said_yes = on_a_slab_that_is_there()
         .yes("site", "utilities.digging", true)
         .repeat_answer("site", "utilities.digging", Value::YesNo(false));
     assert_eq!(said_yes.outcome(key), Outcome::Tight);

@@ -17,8 +17,10 @@
 mod adjust;
 mod answer;
 mod clearance;
+mod findings;
 mod layout;
 mod likely;
+mod locus;
 mod loose;
 mod mirror;
 mod mistape;

@@ -13,6 +13,7 @@ mod derive;
 mod features;
 mod legs;
 mod model;
+mod on_leg;
 mod read;
 mod ring;
 mod scene;

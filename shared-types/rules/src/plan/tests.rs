@@ -384,3 +384,66 @@ fn a_million_corners() {
     );
     assert_eq!(said(&text), "obstacles[0].ring: must have 3 to 200 entries");
 }
+
+/// The value at a path such as `legs[1].gates[0].left` of a document, where a reading stands.
+fn at_path<'a>(document: &'a mut serde_json::Value, path: &str) -> &'a mut serde_json::Value {
+    let mut place = document;
+    for part in path.split('.') {
+        let (key, indices) = part.split_once('[').unwrap_or((part, ""));
+        place = &mut place[key];
+        for index in indices.split('[').filter(|index| !index.is_empty()) {
+            place = &mut place[index
+                .trim_end_matches(']')
+                .parse::<usize>()
+                .expect("a number")];
+        }
+    }
+    place
+}
+
+/// Coordinates of everything in the way.
+fn coordinates(plan: &Plan) -> Vec<Traced> {
+    let scene = scene(plan).expect("nothing is missing");
+    let mut all = Vec::new();
+    for obstacle in scene.obstacles {
+        match obstacle.shape {
+            Shape::Ring(ring) => all.extend(ring.into_iter().flat_map(|place| [place.x, place.y])),
+            Shape::Round { centre, radius } => all.extend([centre.x, centre.y, radius]),
+        }
+    }
+    all
+}
+
+/// Every slope of every coordinate of the example: each reading is moved a little both ways, the plan derived again.
+#[test]
+fn slopes_against_differences() {
+    const STEP: f64 = 1e-3;
+    let whole = plan(EXAMPLE);
+    let ours = coordinates(&whole);
+    assert!(whole.sources.len() > 25 && ours.len() > 100);
+    let mut moved_any = 0;
+    for (index, source) in whole.sources.iter().enumerate() {
+        let mut ends = Vec::new();
+        for step in [STEP, -STEP] {
+            let mut document: serde_json::Value = serde_json::from_str(EXAMPLE).expect("JSON");
+            let mut place = at_path(&mut document, &source.name);
+            if place.is_object() {
+                place = &mut place["is"];
+            }
+            *place = serde_json::json!(place.as_f64().expect("a reading") + step);
+            ends.push(coordinates(&plan(&document.to_string())));
+        }
+        let sigma = source.spread / crate::frame::spread::SPREADS_PER_SIGMA;
+        for (k, coordinate) in ours.iter().enumerate() {
+            let by_step = (ends[0][k].value - ends[1][k].value) / (2.0 * STEP);
+            let slope = coordinate
+                .slopes
+                .iter()
+                .find(|(of, _)| *of as usize == index);
+            let slope = slope.map_or(0.0, |(_, slope)| slope / sigma);
+            near(slope, by_step, 1e-5 * (1.0 + by_step.abs()), &source.name);
+            moved_any += usize::from(by_step.abs() > 1e-3);
+        }
+    }
+    assert!(moved_any > 200, "readings move coordinates: {moved_any}");
+}
