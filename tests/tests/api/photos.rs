@@ -5,14 +5,14 @@ use std::io::Cursor;
 use image::{DynamicImage, ImageFormat};
 use reqwest::{Method, StatusCode};
 use setdown_tests::clients::{Client, answered, seq};
-use setdown_tests::server::{BOTH, World};
+use setdown_tests::server::{EVERYWHERE, World};
 use setdown_types::digest::digest_hex;
 use setdown_types::entry::{Entry, Intent, Payload};
 use setdown_types::ids::SiteId;
 use setdown_types::party::Role;
 use setdown_types::value::{PhotoRef, Value};
 
-fn picture(width: u32, height: u32) -> Vec<u8> {
+pub fn picture(width: u32, height: u32) -> Vec<u8> {
     let mut bytes = Vec::new();
     DynamicImage::new_luma8(width, height)
         .write_to(&mut Cursor::new(&mut bytes), ImageFormat::Png)
@@ -20,7 +20,7 @@ fn picture(width: u32, height: u32) -> Vec<u8> {
     bytes
 }
 
-async fn show(client: &Client, site: SiteId, bytes: &[u8]) -> Entry {
+pub fn photo_entry(client: &Client, site: SiteId, bytes: &[u8]) -> Entry {
     let mut entry = client.reading(site);
     entry.payload = Payload::Known(Value::Photo(PhotoRef {
         sha256: digest_hex(bytes),
@@ -29,11 +29,16 @@ async fn show(client: &Client, site: SiteId, bytes: &[u8]) -> Entry {
         height: 1,
         bytes: 1,
     }));
+    entry
+}
+
+pub async fn show(client: &Client, site: SiteId, bytes: &[u8]) -> Entry {
+    let entry = photo_entry(client, site, bytes);
     seq(&client.push_one(&entry).await);
     entry
 }
 
-async fn put(client: &Client, sha256: &str, bytes: Vec<u8>) -> StatusCode {
+pub async fn put(client: &Client, sha256: &str, bytes: Vec<u8>) -> StatusCode {
     let request = client
         .request(Method::PUT, &format!("/api/photos/{sha256}"))
         .header("content-type", "image/png")
@@ -43,8 +48,8 @@ async fn put(client: &Client, sha256: &str, bytes: Vec<u8>) -> StatusCode {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn a_photo_comes_after_its_entry_and_is_seen_only_where_it_is_shown() {
-    for database in BOTH {
-        let world = World::start(database).await;
+    for place in EVERYWHERE {
+        let world = World::start_at(place).await;
         let coordinator = world.as_coordinator().await;
         let homeowner = world.as_homeowner().await;
         let stranger = world.as_stranger(Role::Office).await;
@@ -106,8 +111,8 @@ async fn a_photo_comes_after_its_entry_and_is_seen_only_where_it_is_shown() {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn wrong_bytes_no_pictures_and_bombs_are_refused() {
-    for database in BOTH {
-        let world = World::start(database).await;
+    for place in EVERYWHERE {
+        let world = World::start_at(place).await;
         let client = world.as_coordinator().await;
         let site = client.site().await;
         let good = picture(8, 8);
@@ -166,8 +171,8 @@ fn crc(bytes: &[u8]) -> u32 {
 
 #[tokio::test(flavor = "multi_thread")]
 async fn a_redacted_photo_is_gone_from_the_store_and_not_taken_again() {
-    for database in BOTH {
-        let world = World::start(database).await;
+    for place in EVERYWHERE {
+        let world = World::start_at(place).await;
         let office = world.as_office().await;
         let site = office.site().await;
         let bytes = picture(20, 20);

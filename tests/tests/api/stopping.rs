@@ -100,3 +100,26 @@ async fn a_stop_that_was_asked_for_ends_listening_and_the_program() {
     let (took, well) = ended.await.unwrap();
     assert!(well && took < Duration::from_secs(9), "{took:?}");
 }
+
+#[tokio::test(flavor = "multi_thread")]
+async fn a_further_start_of_the_demo_makes_no_further_invitation() {
+    let folder = tempfile::tempdir().unwrap();
+    let url = database(setdown_tests::server::Kind::Sqlite, folder.path()).await;
+    let mut counts = Vec::new();
+    for _ in 0..2 {
+        let program = Program::serve(folder.path(), &url, free_port());
+        let base = format!("http://{}", program.address);
+        let office = Client::sign_in(&base, &DEALERS[0].sign_in(Role::Office)).await;
+        let mut invitations = 0;
+        for card in office.sites().await.sites {
+            let message = serde_json::json!({ "site": card.site });
+            let (_, view) = office.post("/api/office/site", &message).await;
+            invitations += view["invitations"].as_array().expect("a list").len();
+        }
+        counts.push(invitations);
+        tokio::task::spawn_blocking(move || program.terminate())
+            .await
+            .unwrap();
+    }
+    assert_eq!(counts, [1, 1]);
+}
