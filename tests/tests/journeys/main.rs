@@ -5,5 +5,6 @@ mod desk;
 mod faults;
 mod offline;
 mod same_bits;
+mod screens;
 mod survey;
 mod two_phones;
