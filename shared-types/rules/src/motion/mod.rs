@@ -27,6 +27,7 @@ mod cells;
 mod certify;
 pub mod file;
 pub mod largest;
+pub mod moves;
 mod path;
 mod pinch;
 mod polygon;

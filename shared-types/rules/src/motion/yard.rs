@@ -230,6 +230,15 @@ impl Yard {
         }
     }
 
+    /// A point given in the axes of a unit at a pose (forward, left), in working coordinates.
+    pub fn from_body(place: Place, point: [f64; 2]) -> [f64; 2] {
+        let (sine, cosine) = libm::sincos(place.heading);
+        [
+            place.at[0] + point[0] * cosine - point[1] * sine,
+            place.at[1] + point[0] * sine + point[1] * cosine,
+        ]
+    }
+
     /// Signed distance of a point in the unit's own axes.
     pub fn point_gap(&self, point: [f64; 2]) -> f64 {
         point_gap(point, self.half)

@@ -2,6 +2,7 @@
 
 mod corners;
 mod laws;
+mod moves;
 mod random;
 mod scenes;
 mod turning;

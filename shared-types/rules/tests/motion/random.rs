@@ -23,7 +23,7 @@ impl Draw {
 const SIDE: f64 = 64.0;
 const UNIT: [f64; 2] = [20.0, 10.0];
 
-type Ring = Vec<[f64; 2]>;
+pub type Ring = Vec<[f64; 2]>;
 
 fn blob(draw: &mut Draw) -> Ring {
     let corners = 3 + draw.between(0.0, 4.0) as usize;
