@@ -23,18 +23,13 @@ struct Nearby {
 #[derive(Clone, Debug)]
 pub(super) struct Certifier<'a> {
     yard: &'a Yard,
-    all: Nearby,
     /// Bounds that may still be worked out.
     work: usize,
 }
 
 impl<'a> Certifier<'a> {
     pub fn new(yard: &'a Yard, work: usize) -> Self {
-        let all = Nearby {
-            sides: (0..yard.sides.len() as u32).collect(),
-            solids: (0..yard.solids.len() as u32).collect(),
-        };
-        Certifier { yard, all, work }
+        Certifier { yard, work }
     }
 
     /// Whether straight interpolation between the two poses is proved to keep `least` inches.
@@ -79,14 +74,29 @@ impl<'a> Certifier<'a> {
     }
 
     fn proves(&mut self, least: f64, piece: impl Fn([f64; 2]) -> Piece) -> bool {
-        let none = Nearby {
-            sides: Box::new([]),
-            solids: Box::new([]),
-        };
-        let all = core::mem::replace(&mut self.all, none);
-        let proved = self.part(least, &piece, [0.0, 1.0], &all, DEEPEST_HALVING);
-        self.all = all;
-        proved
+        let all = self.nearby(&piece([0.0, 1.0]), least);
+        self.part(least, &piece, [0.0, 1.0], &all, DEEPEST_HALVING)
+    }
+
+    /// The sides and solids that may come near enough to matter to a movement.
+    fn nearby(&self, piece: &Piece, least: f64) -> Nearby {
+        let yard = self.yard;
+        let [x, y] = [[1.0, 0.0], [0.0, 1.0]].map(|axis| piece.centres.extent(axis));
+        let middle = [0.5 * (x[0] + x[1]), 0.5 * (y[0] + y[1])];
+        let half = libm::sqrt((x[1] - x[0]) * (x[1] - x[0]) + (y[1] - y[0]) * (y[1] - y[0])) * 0.5;
+        let reach = half + yard.radius() + least.max(0.0) + 1.0;
+        let mut sides: Vec<u32> = (0..yard.bound_sides().len() as u32).collect();
+        let mut solids = Vec::new();
+        for (index, solid) in (0..).zip(&yard.solids) {
+            if solid.within(middle, reach) {
+                sides.extend(solid.sides.start as u32..solid.sides.end as u32);
+                solids.push(index);
+            }
+        }
+        Nearby {
+            sides: sides.into_boxed_slice(),
+            solids: solids.into_boxed_slice(),
+        }
     }
 
     fn part(

@@ -258,10 +258,11 @@ fn cross(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
 
 fn owners_within(yard: &Yard, place: Place, reach: f64) -> Vec<u32> {
     let mut owners = Vec::new();
-    yard.each_gap(place, |gap, owner| {
+    yard.each_gap(place, reach, |gap, owner| {
         if gap <= reach && !owners.contains(&owner) {
             owners.push(owner);
         }
+        reach
     });
     owners
 }

@@ -4,5 +4,6 @@ mod corners;
 mod laws;
 mod moves;
 mod random;
+mod reader;
 mod scenes;
 mod turning;

@@ -135,8 +135,8 @@ pub fn clearance(pose: [f64; 3], unit: [f64; 2], rings: &[Ring], bounds: [f64; 4
         .fold(within, f64::min)
 }
 
-const CELLS: usize = 26;
-const TURNS: usize = 24;
+const CELLS: usize = 20;
+const TURNS: usize = 20;
 
 /// Bounds on the best clearance from a grid over centre and heading; the lower one is no more than 0 where the grid
 /// proves nothing.
