@@ -226,6 +226,15 @@ impl Cells {
         true
     }
 
+    /// Notes that two cells do not touch after all. Sharp corners can seem to touch what they only come near.
+    pub fn part(&mut self, one: u32, other: u32) {
+        for (at, from) in [(one, other), (other, one)] {
+            if let Some(cell) = self.all.get_mut(at as usize) {
+                cell.neighbours.retain(|neighbour| *neighbour != from);
+            }
+        }
+    }
+
     fn lives(&self, cell: &Cell) -> bool {
         cell.bounds.upper >= self.floor
     }

@@ -20,7 +20,7 @@ const MOST_WORK: usize = 40_000;
 /// The shortest comfortable chain of cells that all keep `least`, made straight wherever that is proved to keep it.
 pub(super) fn retrace(cells: &Cells, yard: &Yard, least: f64) -> Option<Track> {
     let chain = shortest(cells, yard, least)?;
-    let track = track(cells, yard, &chain)?;
+    let track = track(cells, yard, &chain).ok()?;
     Some(straighten(yard, &track, least))
 }
 

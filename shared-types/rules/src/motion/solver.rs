@@ -6,7 +6,7 @@
 //! cells all around (it is below b). The questions go from coarse to fine and share all cells.
 
 use super::cells::Cells;
-use super::path::{Track, track};
+use super::path::{Apart, Track, track};
 use super::retrace::retrace;
 use super::scene::Scene;
 use super::search::{Question, Search, Standing};
@@ -199,13 +199,12 @@ impl Solver {
             .filter_map(|index| self.cells.get(*index))
             .fold(self.upper, |worst, cell| worst.min(cell.bounds.lower));
         match track(&self.cells, &self.yard, chain) {
-            Some(track) => {
+            Ok(track) => {
                 self.lower = Some(worst);
                 self.cells.floor = self.cells.floor.max(worst);
                 self.track = Some(track);
             }
-            // The chain touches only within rounding: nothing is claimed.
-            None => self.finished = true,
+            Err(Apart(one, other)) => self.cells.part(one, other),
         }
     }
 
