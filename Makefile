@@ -4,6 +4,7 @@ CARGO ?= cargo
 WASM_TARGET := wasm32-unknown-unknown
 TARGET_DIR := $(or $(CARGO_TARGET_DIR),target)
 WASM := $(TARGET_DIR)/$(WASM_TARGET)/wasm-release/setdown_entry.wasm
+DESK_WASM := $(TARGET_DIR)/$(WASM_TARGET)/wasm-release/setdown_desk.wasm
 # Set by `make pack DIST=...` to pack elsewhere.
 DIST ?= dist
 # Handed to the server: `make run ARGS="--listen 0.0.0.0:8080"`.
@@ -21,10 +22,12 @@ test:
 
 # Builds the wasm and packs it with scripts, styles and icons into $(DIST)/; nothing to do where nothing changed.
 # One cargo call for packer and server, so that shared dependencies compile once.
+# One call each for phone and desk: in one call their features would become one.
 pack: wasm-target
 	$(CARGO) build -p setdown-pack -p setdown-server
 	$(CARGO) build -p setdown-entry --target $(WASM_TARGET) --profile wasm-release
-	$(TARGET_DIR)/debug/setdown-pack --wasm $(WASM) --public public --style app/style/*.css --also app/src/shell.rs --out $(DIST)
+	$(CARGO) build -p setdown-desk --target $(WASM_TARGET) --profile wasm-release
+	$(TARGET_DIR)/debug/setdown-pack --wasm $(WASM) --desk-wasm $(DESK_WASM) --public public --style app/style/*.css --also app/src/shell.rs --out $(DIST)
 
 # The measurements that the limits in the documentation rest on.
 bench: pack

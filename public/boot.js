@@ -1,15 +1,17 @@
 // Starts the app: loads the wasm, registers the service worker, and speaks up when either cannot go on.
 //
-// The packer puts the hashed addresses in place of the two names below. What the app and this script say to each
+// There are two bundles: the phone's, which works offline, and the desk's, which needs the server anyway. The address
+// decides. The packer puts the hashed addresses in place of the four names below. What the app and this script say to each
 // other goes over window events:
 //   setdown-update-waiting  (from here)  a newer build is on the phone and waits for consent
 //   setdown-use-new-build   (from app)   the person agreed: switch, then load again
 //   setdown-build-changed   (from here)  another tab agreed; this one still runs its old build
 //   setdown-stopped         (from app)   the app panicked
 
-import start from "__APP_SCRIPT__";
-
-const wasmAddress = "__APP_WASM__";
+const atDesk = location.pathname === "/office" || location.pathname.startsWith("/office/");
+const [scriptAddress, wasmAddress] = atDesk
+  ? ["__DESK_SCRIPT__", "__DESK_WASM__"]
+  : ["__APP_SCRIPT__", "__APP_WASM__"];
 
 /** Shows a plain text above whatever is on the screen. */
 function say(title, text) {
@@ -80,14 +82,19 @@ async function registerWorker() {
 registerWorker().catch((error) => console.warn("offline use could not be set up", error));
 
 try {
-  await start({ module_or_path: wasmAddress });
+  const wasm = fetch(wasmAddress);
+  wasm.catch(() => {}); // Whoever waits for it below hears of it.
+  const { default: start } = await import(scriptAddress);
+  await start({ module_or_path: wasm });
 } catch (error) {
   console.error(error);
   if (!stopped) {
     stopped = true;
     say(
       "Setdown could not start",
-      "Nothing on this phone was lost. Load the page again; if it still does not start, update the browser. (" + error + ")",
+      atDesk
+        ? "The office needs the server, and it could not be reached. Nothing was lost. Load the page again when you are connected; if it still does not start, update the browser. (" + error + ")"
+        : "Nothing on this phone was lost. Load the page again; if it still does not start, update the browser. (" + error + ")",
     );
   }
 }

@@ -6,6 +6,7 @@
 const BUILD = "__BUILD__";
 const PRECACHE = __PRECACHE__;
 const SHELL = "/field";
+const DESK = "/office";
 const PREFIX = "setdown-";
 const OWN = PREFIX + BUILD;
 // Answered from the cached shell: these addresses and everything below them (but only `/` itself).
@@ -23,7 +24,8 @@ self.addEventListener("fetch", (event) => {
   const address = new URL(request.url);
   if (request.method !== "GET" || address.origin !== self.location.origin) return;
   if (request.mode === "navigate") {
-    if (opensApp(address.pathname)) event.respondWith(shell(request));
+    if (address.pathname === DESK || address.pathname.startsWith(DESK + "/")) event.respondWith(deskShell(request));
+    else if (opensApp(address.pathname)) event.respondWith(shell(request));
     return;
   }
   if (address.pathname.startsWith("/assets/")) event.respondWith(asset(request));
@@ -72,6 +74,11 @@ async function takeOver() {
 async function shell(request) {
   const cache = await caches.open(OWN);
   return (await cache.match(SHELL)) || fetch(request);
+}
+
+/** The desk's files are not kept here, so its shell must be the server's own; with no server, ours says so in words. */
+async function deskShell(request) {
+  return fetch(request).catch(() => shell(request));
 }
 
 async function ownFirst(request) {

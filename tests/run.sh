@@ -56,8 +56,9 @@ step "the packed app"
 make pack
 
 step "lints"
-cargo clippy --workspace --exclude setdown-entry --all-targets -- -D warnings
+cargo clippy --workspace --exclude setdown-entry --exclude setdown-desk --all-targets -- -D warnings
 cargo clippy -p setdown-entry -p setdown-app --target wasm32-unknown-unknown -- -D warnings
+cargo clippy -p setdown-desk -p setdown-app --target wasm32-unknown-unknown -- -D warnings
 
 step "tests"
-cargo test --workspace --exclude setdown-entry
+cargo test --workspace --exclude setdown-entry --exclude setdown-desk

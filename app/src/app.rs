@@ -1,7 +1,10 @@
 //! The app's root: mounts into the shell and shows the screen that the address asks for.
 
+#[cfg(feature = "field")]
 use crate::field::{self, Sites as FieldSites};
+#[cfg(feature = "field")]
 use crate::homeowner::Start as HomeownerStart;
+#[cfg(feature = "desk")]
 use crate::office::{NewSite, SitePage, Sites as OfficeSites};
 use crate::parts::preferences::preferences;
 use crate::routes::{self, Area, FoundRoute, RouteParameters, Screen};
@@ -44,7 +47,7 @@ pub fn App() -> impl IntoView {
     // One wildcard, because `routes::ROUTES` is the only table of addresses.
     view! {
         <Router>
-            <UpdateNotice/>
+            {cfg!(feature = "field").then(UpdateNotice)}
             <FlatRoutes fallback=NotFound>
                 <Route path=path!("/*any") view=CurrentScreen/>
             </FlatRoutes>
@@ -79,9 +82,26 @@ fn view_of(found: Option<FoundRoute>) -> AnyView {
     let Some(found) = found else {
         return NotFound().into_any();
     };
-    match found.spec.screen {
+    match found.spec.area {
+        Area::Door => door_view(found.spec.screen),
+        Area::Field | Area::Homeowner => field_view(found.spec.screen),
+        Area::Office => desk_view(found.spec.screen),
+    }
+}
+
+/// The screens that both bundles carry.
+fn door_view(screen: Screen) -> AnyView {
+    match screen {
         Screen::Start => Start().into_any(),
         Screen::SignIn => SignIn().into_any(),
+        _ => NotFound().into_any(),
+    }
+}
+
+/// The screens of coordinator and homeowner.
+#[cfg(feature = "field")]
+fn field_view(screen: Screen) -> AnyView {
+    match screen {
         Screen::FieldSites => FieldSites().into_any(),
         Screen::FieldSettings => field::Settings().into_any(),
         Screen::FieldOverview => field::Overview().into_any(),
@@ -94,9 +114,46 @@ fn view_of(found: Option<FoundRoute>) -> AnyView {
         Screen::FieldNotes => field::Notes().into_any(),
         Screen::FieldDisagreements => field::Disagreements().into_any(),
         Screen::HomeownerStart => HomeownerStart().into_any(),
+        _ => NotFound().into_any(),
+    }
+}
+
+/// The screens of the office.
+#[cfg(feature = "desk")]
+fn desk_view(screen: Screen) -> AnyView {
+    match screen {
         Screen::OfficeSites => OfficeSites().into_any(),
         Screen::OfficeNewSite => NewSite().into_any(),
         Screen::OfficeSite => SitePage().into_any(),
+        _ => NotFound().into_any(),
+    }
+}
+
+/// A screen of the other bundle.
+#[cfg(not(feature = "field"))]
+fn field_view(_: Screen) -> AnyView {
+    OtherBundle().into_any()
+}
+
+/// A screen of the other bundle.
+#[cfg(not(feature = "desk"))]
+fn desk_view(_: Screen) -> AnyView {
+    OtherBundle().into_any()
+}
+
+/// Opens the current address anew: public/boot.js loads the bundle that has its screen.
+#[cfg(not(all(feature = "field", feature = "desk")))]
+#[component]
+fn OtherBundle() -> impl IntoView {
+    let address = use_location();
+    Effect::new(move |_| {
+        let path = address.pathname.get_untracked() + &address.search.get_untracked();
+        let _ = window().location().assign(&path);
+    });
+    view! {
+        <main class="screen stack">
+            <h1>"Opening Setdown"</h1>
+        </main>
     }
 }
 

@@ -3,8 +3,9 @@
 //! The server renders one HTML document ([`shell`]), the same bytes for every route, and the browser mounts the whole
 //! app into it ([`mount`]). So a phone needs exactly one cached document to open any screen with no server in reach.
 //!
-//! Exactly one of two features is on: `ssr` inside the server, `client` inside the browser. Modules without a feature
-//! gate compile under both. The content policy forbids `style="..."` attributes: write `style:width=...`, which goes
+//! Features: `ssr` inside the server; inside the browser `field` (phones: the coordinator and the homeowner, everything
+//! works offline) or `desk` (the office), each a bundle of its own on what `client` gates. Modules without a feature
+//! gate compile under all. The content policy forbids `style="..."` attributes: write `style:width=...`, which goes
 //! through the style object and is allowed.
 
 pub mod device;
@@ -16,9 +17,9 @@ pub mod words;
 
 #[cfg(feature = "client")]
 mod app;
-#[cfg(feature = "client")]
+#[cfg(feature = "field")]
 pub mod field;
-#[cfg(feature = "client")]
+#[cfg(feature = "field")]
 pub mod homeowner;
 pub mod office;
 #[cfg(feature = "client")]

@@ -17,7 +17,8 @@ pub enum Area {
     Office,
 }
 
-/// One screen; [`crate::App`] matches on it exhaustively.
+/// One screen; [`crate::App`] matches on it exhaustively. A homeowner has some of the field's under addresses of their
+/// own, for the one site they are invited to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Screen {
     /// Where to go from `/`.
@@ -156,6 +157,30 @@ pub const ROUTES: &[RouteSpec] = &[
         offline: true,
     },
     RouteSpec {
+        path: "/home/ask/:subject/:question",
+        area: Area::Homeowner,
+        screen: Screen::FieldAsk,
+        offline: true,
+    },
+    RouteSpec {
+        path: "/home/checks/:check",
+        area: Area::Homeowner,
+        screen: Screen::FieldCheck,
+        offline: true,
+    },
+    RouteSpec {
+        path: "/home/history",
+        area: Area::Homeowner,
+        screen: Screen::FieldHistory,
+        offline: true,
+    },
+    RouteSpec {
+        path: "/home/notes",
+        area: Area::Homeowner,
+        screen: Screen::FieldNotes,
+        offline: true,
+    },
+    RouteSpec {
         path: "/office",
         area: Area::Office,
         screen: Screen::OfficeSites,
@@ -175,6 +200,27 @@ pub const ROUTES: &[RouteSpec] = &[
         offline: false,
     },
 ];
+
+/// Where a homeowner's screens begin.
+pub const HOME: &str = "/home";
+
+/// Where a homeowner finds what the coordinator's address `path` shows; `None` for an address of another area.
+pub fn at_home(path: &str) -> Option<String> {
+    let found = find(path).filter(|found| found.spec.area == Area::Field)?;
+    let own = ROUTES
+        .iter()
+        .find(|spec| spec.area == Area::Homeowner && spec.screen == found.spec.screen);
+    let Some(own) = own else {
+        return Some(HOME.to_owned());
+    };
+    let segments = own.path.split('/').map(|segment| {
+        let value = segment
+            .strip_prefix(':')
+            .and_then(|name| found.parameters.get(name));
+        value.map_or(segment, String::as_str)
+    });
+    Some(segments.collect::<Vec<_>>().join("/"))
+}
 
 /// The values of an address's named segments, by name and as they stand in the address (not percent-decoded).
 pub type RouteParameters = BTreeMap<&'static str, String>;
@@ -265,6 +311,23 @@ mod tests {
         assert_eq!(parameters_of("/field/:site", "/field"), None);
         assert_eq!(parameters_of("/field", "/field/a1"), None);
         assert_eq!(parameters_of("/", "/"), Some(RouteParameters::new()));
+    }
+
+    #[test]
+    fn a_homeowner_is_led_from_every_field_address_to_a_screen_of_their_own() {
+        for spec in ROUTES {
+            let address = spec.example("0190b3c4");
+            let Some(home) = at_home(&address) else {
+                assert_ne!(spec.area, Area::Field, "{address}");
+                continue;
+            };
+            let found = find(&home).unwrap_or_else(|| panic!("{home} finds nothing"));
+            assert_eq!(found.spec.area, Area::Homeowner, "{address}: {home}");
+        }
+        assert_eq!(
+            at_home("/field/a1/ask/site/way.chain").as_deref(),
+            Some("/home/ask/site/way.chain")
+        );
     }
 
     #[test]

@@ -9,10 +9,6 @@ pub struct ShellAssets {
     pub build: String,
     /// Address of the starting script.
     pub boot_script: String,
-    /// Address of the app's script, fetched early.
-    pub app_script: String,
-    /// Address of the app's wasm, fetched early.
-    pub app_wasm: String,
     /// Address of the style sheet.
     pub style: String,
 }
@@ -42,8 +38,6 @@ fn Shell(assets: ShellAssets) -> impl IntoView {
                 <link rel="icon" href="/icons/setdown.svg" r#type="image/svg+xml"/>
                 <link rel="apple-touch-icon" href="/icons/setdown-192.png"/>
                 <link rel="stylesheet" href=assets.style/>
-                <link rel="modulepreload" href=assets.app_script/>
-                <link rel="preload" href=assets.app_wasm r#as="fetch" r#type="application/wasm" crossorigin="anonymous"/>
                 <script r#type="module" src=assets.boot_script></script>
             </head>
             <body>

@@ -77,7 +77,8 @@ pub const DEALERS: [Dealer; 2] = [
 
 /// What was made, for printing.
 pub struct Demo {
-    /// Link of the homeowner's invitation to the first site of the first dealer.
+    /// Link of a new invitation for the homeowner of the first dealer's first site. Only the digest of a link is
+    /// kept, so an earlier one cannot be shown again.
     pub invitation: Option<String>,
 }
 
@@ -334,24 +335,37 @@ pub fn told(address: &str, demo: &Demo) -> String {
             );
         }
     }
-    if let Some(link) = &demo.invitation {
-        let _ = writeln!(text, "  Homeowner      {link}");
-    }
+    let homeowner = match &demo.invitation {
+        Some(link) => link,
+        None => "the link shown at the first start; for a new one: setdown-server demo --invitation",
+    };
+    let _ = writeln!(text, "  Homeowner      {homeowner}");
     text
 }
 
-/// The demo as it stands in a database that was seeded before: a new invitation link for the
-/// first site, because the first link's token was never kept. `None` for any other database.
-pub async fn again(state: &AppState) -> Result<Option<Demo>, ServerError> {
+/// Whether the database was seeded with the demo before.
+pub async fn is_here(state: &AppState) -> Result<bool, ServerError> {
     let dealer = &DEALERS[0];
-    if state.store.find_organisation(dealer.name).await? != Some(dealer.organisation) {
-        return Ok(None);
+    let found = state.store.find_organisation(dealer.name).await?;
+    Ok(found == Some(dealer.organisation))
+}
+
+/// A new invitation to the first site of a database that was seeded before.
+///
+/// # Errors
+/// [`ServerError::Setting`] for any other database.
+pub async fn invite_again(state: &AppState) -> Result<Demo, ServerError> {
+    if !is_here(state).await? {
+        return Err(ServerError::Setting(
+            "there is no demo in this database: `setdown-server demo` puts it into an empty one".into(),
+        ));
     }
+    let dealer = &DEALERS[0];
     let sites = state.store.all_sites(dealer.organisation).await?;
     let first = sites.iter().min_by_key(|row| (row.created_at, row.site));
     let invitation = match first {
         Some(row) => Some(invite(state, dealer, row.site).await?),
         None => None,
     };
-    Ok(Some(Demo { invitation }))
+    Ok(Demo { invitation })
 }

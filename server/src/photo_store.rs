@@ -1,13 +1,12 @@
 //! The bytes of photos: checked, decoded with limits, written once, with a thumbnail beside them.
 
+use std::ffi::OsString;
 use std::io::Cursor;
-use std::path::Path as FilePath;
 use std::sync::Arc;
 
 use bytes::Bytes;
 use fast_image_resize as resize;
 use image::{DynamicImage, ImageFormat, ImageReader, Limits};
-use object_store::local::LocalFileSystem;
 use object_store::path::Path;
 use object_store::{ObjectStore, ObjectStoreExt, PutMode, PutOptions};
 use setdown_types::digest::digest_hex;
@@ -15,7 +14,7 @@ use setdown_types::ids::OrganisationId;
 use tokio::sync::Semaphore;
 
 use crate::error::ServerError;
-use crate::settings::make_folder;
+use crate::photo_location;
 
 /// The most bytes one photo may have.
 pub const MAX_PHOTO_BYTES: usize = 16 * 1024 * 1024;
@@ -44,23 +43,24 @@ pub struct PhotoStore {
 }
 
 impl PhotoStore {
-    /// Opens a folder by its path or `file://` URL.
+    /// Opens the folder or bucket that `location` names; keys of a bucket come from the environment.
     ///
     /// # Errors
-    /// [`ServerError::Setting`] for any other URL.
+    /// [`ServerError::Setting`] for any other location.
     pub fn open(location: &str) -> Result<Self, ServerError> {
-        let path = match location.split_once("://") {
-            None | Some(("file", "")) => location,
-            Some(("file", path)) => path,
-            Some((scheme, _)) => {
-                return Err(ServerError::Setting(format!(
-                    "photos cannot be kept at '{scheme}://': this build keeps them in a folder. \
-                     Name one with --photos-url"
-                )));
-            }
+        let readable = |(name, value): (OsString, OsString)| {
+            Some((name.into_string().ok()?, value.into_string().ok()?))
         };
+        Self::open_with(location, std::env::vars_os().filter_map(readable))
+    }
+
+    /// The same with the environment as an argument.
+    pub fn open_with(
+        location: &str,
+        variables: impl IntoIterator<Item = (String, String)>,
+    ) -> Result<Self, ServerError> {
         Ok(Self {
-            objects: Arc::new(folder(FilePath::new(path))?),
+            objects: photo_location::open(location, variables)?,
             decoders: Arc::new(Semaphore::new(DECODERS)),
         })
     }
@@ -101,7 +101,12 @@ impl PhotoStore {
             ..PutOptions::default()
         };
         match self.objects.put_opts(&path, bytes.into(), options).await {
-            Ok(_) | Err(object_store::Error::AlreadyExists { .. }) => Ok(()),
+            Ok(_) => Ok(()),
+            // A bucket says so as well while another writer is at it, who may yet fail: it counts once it is there.
+            Err(object_store::Error::AlreadyExists { .. }) => {
+                self.objects.head(&path).await?;
+                Ok(())
+            }
             Err(error) => Err(error.into()),
         }
     }
@@ -157,11 +162,6 @@ impl PhotoStore {
     fn thumbnail_path(organisation: OrganisationId, sha256: &str) -> Path {
         Path::from(format!("{organisation}/{sha256}.small.jpg"))
     }
-}
-
-fn folder(path: &FilePath) -> Result<LocalFileSystem, ServerError> {
-    make_folder(path)?;
-    Ok(LocalFileSystem::new_with_prefix(path)?.with_fsync(true))
 }
 
 fn check(sha256: &str, bytes: &[u8]) -> Result<Checked, ServerError> {
@@ -261,14 +261,6 @@ mod tests {
         assert_eq!((small.width(), small.height()), (320, 80));
         let small = picture(1, 1);
         assert!(check(&digest_hex(&small), &small).is_ok());
-    }
-
-    #[test]
-    fn what_is_no_folder_is_refused_with_what_to_do() {
-        let error = PhotoStore::open("elsewhere://bucket")
-            .unwrap_err()
-            .to_string();
-        assert!(error.contains("--photos-url"), "{error}");
     }
 
     #[test]

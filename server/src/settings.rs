@@ -17,7 +17,8 @@ pub struct DataSettings {
     /// Database: sqlite://PATH?mode=rwc or postgres://… [default: a SQLite file in the data folder].
     #[arg(long, env = "DATABASE_URL", hide_env_values = true)]
     pub database_url: Option<String>,
-    /// Photo store: a folder's path or file:// URL [default: photos/ in the data folder].
+    /// Photo store: a folder, or s3://BUCKET/PREFIX?endpoint=URL&region=NAME with the keys in AWS_ACCESS_KEY_ID and
+    /// AWS_SECRET_ACCESS_KEY [default: photos/ in the data folder].
     #[arg(long, env = "SETDOWN_PHOTOS_URL")]
     pub photos_url: Option<String>,
 }

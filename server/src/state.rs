@@ -3,22 +3,27 @@
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex};
 
+use bytes::Bytes;
 use setdown_types::admission::{Arrival, Writer};
+use setdown_types::digest::digest_hex;
 use setdown_types::entry::Entry;
 use setdown_types::ids::{OrganisationId, SiteId};
+use setdown_types::party::Role;
 use setdown_types::wire::{EntryVerdict, Verdict};
 
+use crate::clock;
 use crate::error::ServerError;
 use crate::events::Events;
 use crate::photo_store::PhotoStore;
 use crate::settings::{DataSettings, ServeSettings};
+use crate::store::photos::PhotoState;
 use crate::store::{Database, Store};
 use crate::summary;
 
 /// How many digests of sites are remembered.
 const DIGESTS: usize = 4096;
 
-type Digests = BTreeMap<(OrganisationId, SiteId), (u64, String)>;
+type Digests = BTreeMap<(OrganisationId, SiteId, Role), (u64, String)>;
 
 /// Shared by all requests.
 #[derive(Clone)]
@@ -119,14 +124,59 @@ impl AppState {
         Ok(pushed.outcome.verdicts)
     }
 
-    /// The digest of a site's streams up to `last_seq`, remembered while nothing new comes.
+    /// Keeps the bytes of a photo that an entry of the dealer shows; `false` where they were held already.
+    ///
+    /// # Errors
+    /// [`ServerError::NotFound`] where nothing shows it, [`ServerError::Gone`] where a redaction took it out,
+    /// [`ServerError::BadInput`] where the bytes are not this picture.
+    pub async fn keep_photo(
+        &self,
+        organisation: OrganisationId,
+        sha256: &str,
+        bytes: Bytes,
+    ) -> Result<bool, ServerError> {
+        match self.store.photo_state(organisation, sha256).await? {
+            PhotoState::TakenOut => return Err(taken_out()),
+            // Already held: what came must still be these bytes for the answer to be true.
+            PhotoState::Present(_) if digest_hex(&bytes) == sha256 => return Ok(false),
+            PhotoState::Present(_) => {}
+            PhotoState::Missing => {
+                if !self
+                    .store
+                    .photo_is_shown(organisation, sha256, None, Role::Office)
+                    .await?
+                {
+                    return Err(ServerError::NotFound("photo"));
+                }
+            }
+        }
+        let length = i64::try_from(bytes.len()).unwrap_or(i64::MAX);
+        let checked = self.photos.check(sha256, bytes.clone()).await?;
+        let media_type = checked.media_type;
+        self.photos
+            .put(organisation, sha256, bytes, checked)
+            .await?;
+        let now = clock::now();
+        let kept = self
+            .store
+            .photo_present(organisation, sha256, media_type, length, now)
+            .await?;
+        if !kept {
+            self.photos.delete(organisation, sha256).await?;
+            return Err(taken_out());
+        }
+        Ok(true)
+    }
+
+    /// The digest of those of a site's streams that `role` may see, up to `last_seq`; remembered while nothing new comes.
     pub async fn digest(
         &self,
         organisation: OrganisationId,
         site: SiteId,
+        role: Role,
         last_seq: u64,
     ) -> Result<String, ServerError> {
-        let key = (organisation, site);
+        let key = (organisation, site, role);
         let known = self
             .digests
             .lock()
@@ -135,7 +185,10 @@ impl AppState {
         if let Some((_, digest)) = known.filter(|(seq, _)| *seq == last_seq) {
             return Ok(digest);
         }
-        let digest = self.store.digest(organisation, site, last_seq).await?;
+        let digest = self
+            .store
+            .digest(organisation, site, role, last_seq)
+            .await?;
         if let Ok(mut all) = self.digests.lock() {
             if all.len() >= DIGESTS {
                 all.clear();
@@ -144,6 +197,11 @@ impl AppState {
         }
         Ok(digest)
     }
+}
+
+/// Told of a photo whose content a redaction took out.
+pub fn taken_out() -> ServerError {
+    ServerError::Gone("This photo was taken out by the office and is not kept.".into())
 }
 
 /// The site an entry names; `None` where its bytes name none.

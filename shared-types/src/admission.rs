@@ -11,6 +11,7 @@ use crate::entry::{Entry, Intent};
 use crate::ids::{BootId, DeviceId, EntryId, OrganisationId, PersonId, SiteId};
 use crate::ledger::{Acceptance, Refusal, Standing};
 use crate::party::{self, Role};
+use crate::question::{reaches_all_of, visible};
 use crate::site::StreamKey;
 use crate::wire::{Push, Session, Verdict};
 
@@ -116,6 +117,13 @@ impl Kept {
         self.digest.is_none()
     }
 
+    /// Whether `role` may see it. What cannot be read as an entry says nothing.
+    pub fn visible(&self, role: Role) -> bool {
+        self.stream
+            .as_ref()
+            .is_none_or(|stream| visible(&stream.question, role))
+    }
+
     /// The answer to bytes that come again under this id.
     fn again(&self, digest: &str) -> Verdict {
         if self.digest.as_deref().is_some_and(|known| known != digest) {
@@ -164,7 +172,8 @@ pub fn judge_alone(writer: &Writer, site: SiteId, entry: &Entry) -> Result<(), D
 /// Decides about an entry by the entries it builds on, looked up with `known`.
 ///
 /// Only redactions reach into other streams of their site: a strike works inside its own stream,
-/// and intents of newer versions are not interpreted.
+/// and intents of newer versions are not interpreted. A redaction must itself be seen by all who see its target, or
+/// some of them would keep what was taken out.
 pub fn judge_parents<'a>(
     stream: Option<&StreamKey>,
     intent: Option<Intent>,
@@ -179,7 +188,8 @@ pub fn judge_parents<'a>(
             Some(parent) => {
                 let elsewhere = parent.stream.is_some() && parent.stream.as_ref() != stream;
                 let bound = !matches!(intent, Some(Intent::Redact | Intent::Unknown) | None);
-                if elsewhere && bound {
+                let unheard = intent == Some(Intent::Redact) && !reaches(stream, parent);
+                if (elsewhere && bound) || unheard {
                     return Decision::Refuse(Refusal::OtherStream);
                 }
             }
@@ -189,6 +199,14 @@ pub fn judge_parents<'a>(
         Decision::Hold
     } else {
         Decision::Accept
+    }
+}
+
+/// Whether all who see `parent` see the stream as well.
+fn reaches(stream: Option<&StreamKey>, parent: &Kept) -> bool {
+    match (stream, &parent.stream) {
+        (Some(stream), Some(parent)) => reaches_all_of(&stream.question, &parent.question),
+        _ => true,
     }
 }
 

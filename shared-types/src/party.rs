@@ -70,7 +70,7 @@ pub const fn may_write(role: Role, kind: EntryKind) -> bool {
     }
 }
 
-/// Judges one entry by the rights table and by who the question table says may answer.
+/// Judges one entry by the rights table and by who the question table says may answer and see.
 ///
 /// Questions unknown to this version are let through by kind alone, so that an older
 /// server does not lose what a newer phone recorded.
@@ -78,6 +78,9 @@ pub fn judge(role: Role, entry: &Entry) -> Result<(), NotAllowed> {
     let kind = entry.kind();
     if !may_write(role, kind) {
         return Err(NotAllowed::Kind);
+    }
+    if !question::visible(&entry.question, role) {
+        return Err(NotAllowed::Question);
     }
     match question::find(&entry.question) {
         Some(question) if !question.may_answer(role) => Err(NotAllowed::Question),

@@ -36,6 +36,16 @@ pub struct Field {
     pub source: &'static str,
     /// How well it is known.
     pub standing: Standing,
+    /// Least and greatest value that makes sense, SI units; a dealer cannot state one outside.
+    pub bounds: (f64, f64),
+}
+
+impl Field {
+    /// Whether a dealer may state this quantity here.
+    pub fn accepts(&self, value: &Quantity) -> bool {
+        let (least, greatest) = self.bounds;
+        value.dimension == self.dimension && (least..=greatest).contains(&value.si())
+    }
 }
 
 /// A dealer's practice sheet: the limits that differ from the defaults.
@@ -67,10 +77,7 @@ impl PracticeSheet {
     /// The limit that applies for `key`; `None` if there is no such field.
     pub fn limit(&self, key: &str) -> Option<Limit> {
         let field = field(key)?;
-        let stated = self
-            .stated
-            .get(key)
-            .filter(|value| value.dimension == field.dimension);
+        let stated = self.stated.get(key).filter(|value| field.accepts(value));
         Some(match stated {
             Some(value) => Limit {
                 field,
@@ -123,5 +130,32 @@ mod tests {
             Quantity::new(Dimension::Mass, 1),
         );
         assert!(!sheet.limit("running_clearance_required").unwrap().stated);
+    }
+
+    /// A share of a chart is at most the whole of it; days run forwards; 65 % on one outrigger is the least that any
+    /// source read gives (Queensland code of practice for mobile cranes).
+    #[test]
+    fn a_stated_value_that_makes_no_sense_is_not_used() {
+        let stated = |key: &str, dimension, si| {
+            let mut sheet = PracticeSheet::default();
+            let value = Quantity::from_si(dimension, si).unwrap();
+            sheet.stated.insert(key.into(), value);
+            sheet.limit(key).unwrap().stated
+        };
+        assert!(stated("crane_chart_share", Dimension::Slope, 1.0));
+        assert!(!stated("crane_chart_share", Dimension::Slope, 7.5));
+        assert!(!stated("cure_days", Dimension::Count, -5.0));
+        assert!(!stated("head_room", Dimension::Length, -0.1));
+        assert!(!stated("outrigger_share", Dimension::Slope, 1.2));
+        assert!(!stated("outrigger_share", Dimension::Slope, 0.1));
+        assert!(stated("outrigger_share", Dimension::Slope, 0.85));
+    }
+
+    #[test]
+    fn every_default_lies_within_its_bounds() {
+        for field in FIELDS {
+            let (least, greatest) = field.bounds;
+            assert!((least..=greatest).contains(&field.default), "{}", field.key);
+        }
     }
 }

@@ -118,19 +118,28 @@ impl Stream {
 pub struct Site {
     streams: BTreeMap<StreamKey, Stream>,
     subjects: BTreeMap<SubjectKind, Vec<Subject>>,
+    /// Those of which one standing entry says that they are gone and another that they are not.
+    doubtful: BTreeMap<SubjectKind, Vec<Subject>>,
 }
 
 impl Site {
     /// A site from its folded streams.
     pub fn new(streams: BTreeMap<StreamKey, Stream>) -> Self {
         let mut found: BTreeMap<SubjectKind, Vec<(EntryId, Subject)>> = BTreeMap::new();
+        let mut doubtful: BTreeMap<SubjectKind, Vec<Subject>> = BTreeMap::new();
         for (key, stream) in &streams {
             if key.subject.kind.present_question() != Some(key.question.as_str()) {
                 continue;
             }
-            let here = stream
-                .leading()
-                .is_some_and(|head| !matches!(head.value, None | Some(Value::Absent)));
+            // A thing is gone when everything that stands says so. What was redacted, or is of a newer version, does
+            // not say so.
+            let gone = |head: &Head| head.value == Some(Value::Absent);
+            let standing = stream.standing();
+            let here = standing.iter().any(|head| !gone(head));
+            if here && standing.iter().any(gone) {
+                let kind = doubtful.entry(key.subject.kind).or_default();
+                kind.push(key.subject);
+            }
             if let (true, Some(first)) = (here, stream.first) {
                 found
                     .entry(key.subject.kind)
@@ -145,7 +154,11 @@ impl Site {
                 (kind, list.into_iter().map(|(_, subject)| subject).collect())
             })
             .collect();
-        Self { streams, subjects }
+        Self {
+            streams,
+            subjects,
+            doubtful,
+        }
     }
 
     /// All streams, by subject and question.
@@ -161,6 +174,11 @@ impl Site {
     /// The things of one kind that are on the site, in the order in which they were added.
     pub fn subjects(&self, kind: SubjectKind) -> &[Subject] {
         self.subjects.get(&kind).map_or(&[], Vec::as_slice)
+    }
+
+    /// The things of one kind of which it is not settled whether they are on the site.
+    pub fn doubtful(&self, kind: SubjectKind) -> &[Subject] {
+        self.doubtful.get(&kind).map_or(&[], Vec::as_slice)
     }
 
     /// What somebody called this thing, if they did.

@@ -232,10 +232,24 @@ pub struct CoverSheet {
     pub lift_clearance: Option<Length>,
     /// Footing its posts need beyond the unit's edge.
     pub footing: Option<Length>,
-    /// Whether it locks, and to which standard it is stated.
-    pub safety: Option<String>,
+    /// The standard it is stated to be made to; `None` where the sheet states none.
+    pub safety: Option<CoverStandard>,
+    /// Whether it can be locked.
+    pub locks: bool,
+    /// Whether it is moved by power rather than by hand.
+    pub powered: bool,
     /// The static load it is tested to (mass), where stated.
     pub tested_load: Option<Quantity>,
+}
+
+/// A standard for covers that keep a child from the water.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum CoverStandard {
+    /// ASTM F1346.
+    AstmF1346,
+    /// Any other.
+    Other,
 }
 
 /// How a cover works.

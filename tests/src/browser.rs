@@ -37,11 +37,13 @@ pub struct Browser {
     pub client: Client,
     process: Option<u32>,
     driver: Child,
+    driver_port: u16,
 }
 
 impl Browser {
     /// Starts a browser on `profile`, a folder that may be used again after [`Browser::kill`].
     pub async fn start(profile: &Path, size: Size) -> Result<Self, Failure> {
+        setdown_server::photo_location::install_tls();
         let (driver, port) = start_driver()?;
         let mut guard = Guard(Some(driver));
         let client = ClientBuilder::new(connector())
@@ -58,7 +60,45 @@ impl Browser {
             client,
             process,
             driver,
+            driver_port: port,
         })
+    }
+
+    /// Sends a command of the browser's developer tools protocol, such as `Storage.clearDataForOrigin`.
+    pub async fn devtools(&self, command: &str, parameters: Value) -> Result<Value, Failure> {
+        let session = self.client.session_id().await?.ok_or("no session")?;
+        let address = format!(
+            "http://127.0.0.1:{}/session/{session}/goog/cdp/execute",
+            self.driver_port
+        );
+        let message = json!({ "cmd": command, "params": parameters });
+        let answer = reqwest::Client::new().post(address).json(&message);
+        let answer = answer.send().await?;
+        let status = answer.status();
+        let body: Value = answer.json().await?;
+        if status.is_success() {
+            Ok(body["value"].clone())
+        } else {
+            Err(format!("{command}: {body}").into())
+        }
+    }
+
+    /// What the browser has logged as errors since the last time this was asked.
+    pub async fn console_errors(&self) -> Result<Vec<String>, Failure> {
+        let session = self.client.session_id().await?.ok_or("no session")?;
+        let address = format!(
+            "http://127.0.0.1:{}/session/{session}/se/log",
+            self.driver_port
+        );
+        let asked = reqwest::Client::new().post(address);
+        let answer = asked.json(&json!({ "type": "browser" })).send().await?;
+        let body: Value = answer.error_for_status()?.json().await?;
+        let lines = body["value"].as_array().ok_or("a list of log lines")?;
+        Ok(lines
+            .iter()
+            .filter(|line| line["level"] == "SEVERE")
+            .map(|line| line["message"].as_str().unwrap_or_default().to_owned())
+            .collect())
     }
 
     /// Kills the browser as a phone kills an app: at once, without a chance to put anything away.

@@ -69,6 +69,7 @@ impl Client {
     }
 
     async fn enter(base: &str, path: &str, message: &Json) -> Self {
+        setdown_server::photo_location::install_tls();
         let http = reqwest::Client::builder()
             .cookie_store(true)
             .build()

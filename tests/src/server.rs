@@ -1,18 +1,21 @@
 //! Servers for the API tests: the real routes over a fresh SQLite file or a fresh PostgreSQL database.
 
-use std::io::{BufRead, BufReader};
+use std::io::{BufRead, BufReader, Read, Write};
 use std::net::{Ipv4Addr, SocketAddr, TcpListener as StdListener};
 use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
 use std::sync::OnceLock;
 use std::time::{Duration, Instant};
 
+use setdown_server::photo_store::PhotoStore;
 use setdown_server::settings::DataSettings;
 use setdown_server::state::AppState;
 use setdown_server::{api, demo};
 use sqlx::{AssertSqlSafe, Connection, PgConnection};
 use tempfile::TempDir;
 use uuid::Uuid;
+
+use crate::bucket::Bucket;
 
 /// The two databases that everything has to hold on.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -37,7 +40,25 @@ pub struct World {
     /// Token of the invitation to the valley dealer's first site.
     pub invitation: String,
     folder: TempDir,
+    bucket: Option<Bucket>,
 }
+
+/// Where photos go.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Photos {
+    /// A folder.
+    Folder,
+    /// A bucket of a peer that is not ours.
+    Bucket,
+}
+
+/// Both databases with both photo stores, for loops.
+pub const EVERYWHERE: [(Kind, Photos); 4] = [
+    (Kind::Sqlite, Photos::Folder),
+    (Kind::Postgres, Photos::Folder),
+    (Kind::Sqlite, Photos::Bucket),
+    (Kind::Postgres, Photos::Bucket),
+];
 
 impl World {
     /// Starts a server with the demo.
@@ -45,8 +66,17 @@ impl World {
         Self::start_with(kind, 0).await
     }
 
+    /// Starts a server with the demo that keeps photos in this place.
+    pub async fn start_at((kind, photos): (Kind, Photos)) -> Self {
+        Self::begin(kind, 0, photos).await
+    }
+
     /// Starts a server with the demo and `extra` more sites for the valley dealer.
     pub async fn start_with(kind: Kind, extra: u32) -> Self {
+        Self::begin(kind, extra, Photos::Folder).await
+    }
+
+    async fn begin(kind: Kind, extra: u32, photos: Photos) -> Self {
         let folder = tempfile::tempdir().expect("a temporary folder");
         let settings = DataSettings {
             database_url: Some(database(kind, folder.path()).await),
@@ -56,9 +86,17 @@ impl World {
             .await
             .expect("a free port");
         let address = listener.local_addr().expect("an address");
-        let state = AppState::open_data(&settings, &format!("http://{address}"))
+        let mut state = AppState::open_data(&settings, &format!("http://{address}"))
             .await
             .expect("the store opens");
+        let bucket = match photos {
+            Photos::Folder => None,
+            Photos::Bucket => Some(Bucket::start().await),
+        };
+        if let Some(bucket) = &bucket {
+            let keys = bucket.variables(bucket.secret());
+            state.photos = PhotoStore::open_with(&bucket.url(), keys).expect("the bucket opens");
+        }
         let wanted = match kind {
             Kind::Sqlite => setdown_server::store::Database::Sqlite,
             Kind::Postgres => setdown_server::store::Database::Postgres,
@@ -74,6 +112,7 @@ impl World {
             address,
             invitation: link.rsplit('#').next().unwrap_or_default().to_owned(),
             folder,
+            bucket,
         }
     }
 
@@ -82,10 +121,26 @@ impl World {
         format!("http://{}{path}", self.address)
     }
 
-    /// The folder photos are kept in.
+    /// The folder photos are kept in, by the server or by the bucket's peer.
     pub fn photos(&self) -> PathBuf {
-        self.folder.path().join("photos")
+        match &self.bucket {
+            Some(bucket) => bucket.kept(),
+            None => self.folder.path().join("photos"),
+        }
     }
+}
+
+/// An empty store of this kind, in a folder that goes with it.
+pub async fn empty(kind: Kind) -> (TempDir, AppState) {
+    let folder = tempfile::tempdir().expect("a temporary folder");
+    let settings = DataSettings {
+        database_url: Some(database(kind, folder.path()).await),
+        ..DataSettings::under(folder.path())
+    };
+    let state = AppState::open_data(&settings, "http://127.0.0.1")
+        .await
+        .expect("the store opens");
+    (folder, state)
 }
 
 /// The URL of a new, empty database.
@@ -238,7 +293,7 @@ impl Program {
             .expect("the program starts");
         let address = SocketAddr::from((Ipv4Addr::LOCALHOST, port));
         let until = Instant::now() + Duration::from_secs(60);
-        while std::net::TcpStream::connect(address).is_err() {
+        while !answers(address) {
             assert!(Instant::now() < until, "the program did not come up");
             std::thread::sleep(Duration::from_millis(50));
         }
@@ -268,6 +323,17 @@ impl Drop for Program {
         let _ = self.child.kill();
         let _ = self.child.wait();
     }
+}
+
+/// Whether a request gets an answer: a port that is bound while the demo still goes in does not count.
+fn answers(address: SocketAddr) -> bool {
+    let asked = || {
+        let mut stream = std::net::TcpStream::connect(address)?;
+        stream.set_read_timeout(Some(Duration::from_secs(5)))?;
+        stream.write_all(b"GET / HTTP/1.0\r\n\r\n")?;
+        stream.read(&mut [0; 16])
+    };
+    asked().is_ok_and(|read: usize| read > 0)
 }
 
 fn program() -> PathBuf {

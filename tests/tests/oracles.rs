@@ -12,6 +12,8 @@ mod formulas;
 mod harness;
 #[path = "oracles/load.rs"]
 mod load;
+#[path = "oracles/network.rs"]
+mod network;
 #[path = "oracles/plane.rs"]
 mod plane;
 #[path = "oracles/propagation.rs"]

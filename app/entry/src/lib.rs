@@ -1,4 +1,4 @@
-//! What the browser loads: mounts the app as soon as the wasm starts.
+//! What a phone loads, for the coordinator and the homeowner: mounts the app as soon as the wasm starts.
 
 use wasm_bindgen::prelude::wasm_bindgen;
 

@@ -13,15 +13,12 @@ pub struct Glue {
     pub wasm: Vec<u8>,
 }
 
-/// Generates the browser module for `wasm`, using a folder inside `out` for the moment.
-pub fn generate(wasm: &Path, out: &Path) -> Result<Glue, PackError> {
+/// Generates the browser module `name` for `wasm`, using a folder inside `out` for the moment.
+pub fn generate(wasm: &Path, name: &str, out: &Path) -> Result<Glue, PackError> {
     let folder = out.join("bindgen.tmp");
     fs::create_dir_all(&folder).map_err(error::write(&folder))?;
     let mut bindgen = Bindgen::new();
-    bindgen
-        .input_path(wasm)
-        .out_name("setdown")
-        .typescript(false);
+    bindgen.input_path(wasm).out_name(name).typescript(false);
     bindgen
         .remove_name_section(true)
         .remove_producers_section(true);
@@ -49,8 +46,8 @@ pub fn generate(wasm: &Path, out: &Path) -> Result<Glue, PackError> {
         fs::read(&path).map_err(error::read(&path))
     };
     let glue = Glue {
-        script: read("setdown.js")?,
-        wasm: read("setdown_bg.wasm")?,
+        script: read(&format!("{name}.js"))?,
+        wasm: read(&format!("{name}_bg.wasm"))?,
     };
     fs::remove_dir_all(&folder).map_err(error::write(&folder))?;
     Ok(glue)

@@ -6,14 +6,20 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// Logical name of the starting script.
 pub const LOGICAL_BOOT: &str = "boot.js";
-/// Logical name of the app's script.
+/// Logical name of the phone's script.
 pub const LOGICAL_SCRIPT: &str = "setdown.js";
-/// Logical name of the app's wasm.
+/// Logical name of the phone's wasm.
 pub const LOGICAL_WASM: &str = "setdown.wasm";
+/// Logical name of the desk's script.
+pub const LOGICAL_DESK_SCRIPT: &str = "setdown-desk.js";
+/// Logical name of the desk's wasm.
+pub const LOGICAL_DESK_WASM: &str = "setdown-desk.wasm";
 /// Logical name of the style sheet.
 pub const LOGICAL_STYLE: &str = "setdown.css";
 /// The address whose answer is the shell; the service worker keeps it as every screen's document.
 pub const SHELL_ADDRESS: &str = "/field";
+/// What a phone does not keep: the desk needs the server anyway.
+const ONLINE_ONLY: [&str; 2] = [LOGICAL_DESK_SCRIPT, LOGICAL_DESK_WASM];
 /// How many builds before this one keep their files.
 const KEPT_BUILDS: usize = 2;
 
@@ -58,8 +64,13 @@ impl BuildIndex {
 
     /// Fixes the precache list, the build's id and the line of builds before it.
     pub fn seal(&mut self, worker_template: &str, also: &[u8], standing: Option<Self>) {
+        let kept = self
+            .assets
+            .iter()
+            .filter(|(logical, _)| kept_on_phones(logical))
+            .map(|(_, address)| address);
         self.precache = std::iter::once(SHELL_ADDRESS.to_owned())
-            .chain(self.assets.values().cloned())
+            .chain(kept.cloned())
             .chain(self.public.keys().cloned())
             .collect();
         let mut hasher = Sha256::new();
@@ -98,6 +109,11 @@ impl BuildIndex {
             .map(String::as_str)
             .collect()
     }
+}
+
+/// Whether a phone keeps this file, so that it counts towards the phone's bundle.
+pub fn kept_on_phones(logical: &str) -> bool {
+    !ONLINE_ONLY.contains(&logical)
 }
 
 /// The first 16 hexadecimal digits of a hash.
@@ -154,7 +170,14 @@ mod tests {
     }
 
     #[test]
-    fn the_phone_keeps_the_shell_and_every_file() {
+    fn the_phone_keeps_the_shell_and_every_file_but_the_desks() {
+        let mut with_desk = build("1", None);
+        with_desk.assets.insert(
+            LOGICAL_DESK_WASM.into(),
+            "/assets/setdown-desk-1.wasm".into(),
+        );
+        with_desk.seal("worker", b"shell", None);
+        assert_eq!(with_desk.precache, build("1", None).precache);
         assert_eq!(
             build("1", None).precache,
             ["/field", "/assets/setdown-1.wasm", "/manifest.webmanifest"],

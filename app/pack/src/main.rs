@@ -11,7 +11,10 @@ mod sources;
 
 use clap::Parser;
 use error::PackError;
-use index::{BuildIndex, LOGICAL_BOOT, LOGICAL_SCRIPT, LOGICAL_STYLE, LOGICAL_WASM};
+use index::{
+    BuildIndex, LOGICAL_BOOT, LOGICAL_DESK_SCRIPT, LOGICAL_DESK_WASM, LOGICAL_SCRIPT,
+    LOGICAL_STYLE, LOGICAL_WASM,
+};
 use output::{Output, Size};
 use sources::{Sources, fill};
 use std::path::PathBuf;
@@ -21,9 +24,12 @@ use std::process::ExitCode;
 #[derive(Debug, Parser)]
 #[command(about, version)]
 struct Arguments {
-    /// The wasm that cargo built from app/entry.
+    /// The wasm that cargo built from app/entry, for phones.
     #[arg(long)]
     wasm: PathBuf,
+    /// The wasm that cargo built from app/desk, for the office.
+    #[arg(long)]
+    desk_wasm: PathBuf,
     /// The folder with boot.js, service-worker.js, the web manifest, icons and drawings.
     #[arg(long)]
     public: PathBuf,
@@ -39,7 +45,7 @@ struct Arguments {
     /// Brotli quality, 0 to 11.
     #[arg(long, default_value_t = 11, value_parser = clap::value_parser!(u32).range(0..=11))]
     quality: u32,
-    /// Refuse a build whose scripts, wasm and styles exceed this many bytes after brotli.
+    /// Refuse a build whose scripts, wasm and styles for phones exceed this many bytes after brotli.
     #[arg(long, default_value_t = 1_000_000)]
     limit: u64,
 }
@@ -104,22 +110,28 @@ fn pack(
     output: &Output,
     standing: Option<BuildIndex>,
 ) -> Result<(BuildIndex, Vec<Size>), PackError> {
-    let glue = bindgen::generate(&arguments.wasm, &arguments.out)?;
+    let phone = bindgen::generate(&arguments.wasm, "setdown", &arguments.out)?;
+    let desk = bindgen::generate(&arguments.desk_wasm, "setdown-desk", &arguments.out)?;
     let mut sizes = Vec::new();
     let mut index = BuildIndex::new(&sources.fingerprint);
     for (logical, bytes) in [
-        (LOGICAL_WASM, &glue.wasm),
-        (LOGICAL_SCRIPT, &glue.script),
+        (LOGICAL_WASM, &phone.wasm),
+        (LOGICAL_SCRIPT, &phone.script),
+        (LOGICAL_DESK_WASM, &desk.wasm),
+        (LOGICAL_DESK_SCRIPT, &desk.script),
         (LOGICAL_STYLE, &sources.style),
     ] {
         sizes.push(output.write_hashed(&mut index, logical, bytes)?);
     }
-    let boot = fill(
-        &sources.boot,
-        "__APP_SCRIPT__",
-        &index.assets[LOGICAL_SCRIPT],
-    )?;
-    let boot = fill(&boot, "__APP_WASM__", &index.assets[LOGICAL_WASM])?;
+    let mut boot = sources.boot.clone();
+    for (placeholder, logical) in [
+        ("__APP_SCRIPT__", LOGICAL_SCRIPT),
+        ("__APP_WASM__", LOGICAL_WASM),
+        ("__DESK_SCRIPT__", LOGICAL_DESK_SCRIPT),
+        ("__DESK_WASM__", LOGICAL_DESK_WASM),
+    ] {
+        boot = fill(&boot, placeholder, &index.assets[logical])?;
+    }
     sizes.push(output.write_hashed(&mut index, LOGICAL_BOOT, boot.as_bytes())?);
     for file in &sources.public {
         sizes.push(output.write_public(&mut index, file)?);

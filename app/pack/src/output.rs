@@ -1,7 +1,7 @@
 //! Writes the packed folder: hashed files, named files, the service worker, the index, and the pruning of old ones.
 
 use crate::error::{self, PackError};
-use crate::index::{BuildIndex, short_hex};
+use crate::index::{BuildIndex, kept_on_phones, short_hex};
 use crate::sources::PublicFile;
 use sha2::{Digest, Sha256};
 use std::fs;
@@ -84,7 +84,7 @@ impl<'a> Output<'a> {
         let size = self.write(&self.path_of(&address), &address, bytes, true)?;
         index.assets.insert(logical.to_owned(), address);
         Ok(Size {
-            bundle: true,
+            bundle: kept_on_phones(logical),
             ..size
         })
     }

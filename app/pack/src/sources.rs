@@ -46,6 +46,7 @@ impl Sources {
         let mut hasher = Sha256::new();
         for part in [
             &read_bytes(&arguments.wasm)?,
+            &read_bytes(&arguments.desk_wasm)?,
             boot.as_bytes(),
             worker.as_bytes(),
             &style,

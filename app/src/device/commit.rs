@@ -29,7 +29,7 @@ pub struct Plan {
     /// When this pull ended well, milliseconds since 1970.
     pub pulled_at: Option<i64>,
     /// The seq at which digests were found apart for good; `Some(None)` takes the remark back.
-    pub differs_at: Option<Option<u64>>,
+    pub differs_at: Option<Option<(u64, String)>>,
 }
 
 impl Plan {
@@ -159,7 +159,9 @@ impl Inner {
         let mut row = self.row(site).unwrap_or_else(|| SiteRow::unnamed(site));
         row.cursor = plan.changes.cursor.unwrap_or(row.cursor);
         row.last_pull = plan.pulled_at.or(row.last_pull);
-        row.differs_at = plan.differs_at.unwrap_or(row.differs_at);
+        if let Some(differs) = plan.differs_at.clone() {
+            row.differs = differs;
+        }
         Some(row)
     }
 

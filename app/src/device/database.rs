@@ -112,7 +112,7 @@ impl Database {
         match self.once(stores, mode, &work).await {
             Err(StoreError::Failed(_)) => {
                 // Background pages lose their handle; the data is untouched.
-                let fresh = open_handle().await?;
+                let fresh = open_handle().await.map_err(gone)?;
                 self.handle.replace(fresh).close();
                 let result = self.once(stores, mode, &work).await?;
                 self.reopened.set(true);
@@ -357,6 +357,14 @@ async fn open_handle() -> Result<IdbDatabase, StoreError> {
     let version_change = Closure::<dyn FnMut()>::new(move || closing.close());
     handle.set_onversionchange(Some(version_change.into_js_value().unchecked_ref()));
     Ok(handle)
+}
+
+/// A store that was open before is not missing: it does not answer just now.
+fn gone(error: StoreError) -> StoreError {
+    match error {
+        StoreError::Missing(reason) => StoreError::Failed(reason),
+        other => other,
+    }
 }
 
 /// The handle, or why it does not open. A blocked opening is reported at once, not when the other tab closes.

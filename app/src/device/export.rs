@@ -5,11 +5,13 @@ use serde::Serialize;
 use serde_json::json;
 use setdown_types::ledger::Record;
 use wasm_bindgen::{JsCast, JsValue};
-use web_sys::{Blob, BlobPropertyBag, HtmlAnchorElement, Url};
+use wasm_bindgen_futures::JsFuture;
+use web_sys::{Blob, BlobPropertyBag, Clipboard, HtmlAnchorElement, Url};
 
 use super::clock;
 use super::database::{
-    DOCUMENTS, DRAFTS, ENTRIES, EXPECTED, PHOTO_BYTES, PHOTOS, SITES, StoreError, text_at, text_of,
+    DOCUMENTS, DRAFTS, ENTRIES, EXPECTED, PHOTO_BYTES, PHOTOS, SITES, StoreError, get, text_at,
+    text_of,
 };
 use super::inner::{self, Inner};
 use super::rows::{PhotoRow, bytes, from_text};
@@ -163,6 +165,16 @@ fn offer(blob: &Blob, name: &str) -> Result<(), JsValue> {
     link.click();
     // The address stays until the page closes: revoking it now would cut the download short in some browsers.
     Ok(())
+}
+
+/// Puts a text on the clipboard; `false` where the browser does not let us.
+pub async fn copy_text(text: &str) -> bool {
+    // Missing outside secure contexts.
+    let clipboard = web_sys::window().map(|window| get(&window.navigator(), "clipboard"));
+    let Some(Ok(clipboard)) = clipboard.map(JsCast::dyn_into::<Clipboard>) else {
+        return false;
+    };
+    JsFuture::from(clipboard.write_text(text)).await.is_ok()
 }
 
 /// The text of one entry for the clipboard: its exact bytes, set out to be read.

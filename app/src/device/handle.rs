@@ -177,10 +177,17 @@ impl Device {
 
     // Drafts: typed and not saved
 
-    /// Keeps what is being typed, so that a page that dies gives it back; an empty text removes it. Call on every
-    /// input. Failing to keep it is not an error worth a word.
-    pub async fn keep_draft(self, site: SiteId, subject: Subject, question: &str, text: &str) {
-        recording::keep_draft(site, subject, question, text).await;
+    /// Keeps what is being typed and what is chosen beside it, so that a page that dies gives it back; an empty text
+    /// removes it. Call on every input. Failing to keep it is not an error worth a word.
+    pub async fn keep_draft(
+        self,
+        site: SiteId,
+        subject: Subject,
+        question: &str,
+        text: &str,
+        how: Option<How>,
+    ) {
+        recording::keep_draft(site, subject, question, text, how).await;
     }
 
     /// What was typed and not saved for this question.
@@ -246,9 +253,12 @@ impl Device {
         sync::wake();
     }
 
-    /// Clears [`SyncStatus::note`] once the person has read it.
+    /// Clears [`SyncStatus::note`] and [`SyncStatus::wiped`] once the person has read them.
     pub fn note_read(self) {
-        inner::get().status.update(|status| status.note = None);
+        inner::get().status.update(|status| {
+            status.note = None;
+            status.wiped = None;
+        });
     }
 
     /// Switches to the build that waits; the page loads again.

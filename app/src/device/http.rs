@@ -15,6 +15,8 @@ use super::types::RequestError;
 
 /// How long the server may take to begin an answer, milliseconds.
 const ANSWER_LIMIT: u32 = 8_000;
+/// Bytes that even a weak signal gets across in a millisecond: what is sent adds that much to [`ANSWER_LIMIT`].
+const SLOW_BYTES: usize = 16;
 /// How long the rest of an answer may trickle, milliseconds.
 const BODY_LIMIT: u32 = 30_000;
 /// How long a photo may take to get across, milliseconds.
@@ -48,7 +50,9 @@ pub async fn post_plain<B: Serialize>(path: &str, body: &B) -> Result<(), Reques
 async fn post_for_bytes<B: Serialize>(path: &str, body: &B) -> Result<Vec<u8>, RequestError> {
     let body =
         serde_json::to_string(body).map_err(|error| RequestError::Answer(error.to_string()))?;
-    call(Method::POST, path, Body::Json(body), ANSWER_LIMIT).await
+    let across = u32::try_from(body.len() / SLOW_BYTES).unwrap_or(u32::MAX);
+    let limit = ANSWER_LIMIT.saturating_add(across);
+    call(Method::POST, path, Body::Json(body), limit).await
 }
 
 /// Asks for bytes.

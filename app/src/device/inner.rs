@@ -151,7 +151,14 @@ impl Inner {
         marker::write(&marker::Marker {
             device: self.device,
             sites: self.taken(),
+            unsent: self.unsent.borrow().len() + self.photos_unsent(),
         });
+    }
+
+    /// How many photos the server has not verified yet.
+    pub fn photos_unsent(&self) -> usize {
+        let rows = self.photo_rows.borrow();
+        rows.values().filter(|row| !row.verified).count()
     }
 
     /// Says something to the person, in passing.
@@ -338,6 +345,7 @@ impl From<StoreError> for DeviceError {
             StoreError::Blocked => Self::Blocked,
             StoreError::Newer => Self::Newer,
             StoreError::Missing(reason) => Self::NoStore(reason),
+            StoreError::Full => Self::Full,
             other => Self::Store(other.to_string()),
         }
     }

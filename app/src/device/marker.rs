@@ -14,6 +14,9 @@ pub struct Marker {
     pub device: DeviceId,
     /// Sites it had taken along.
     pub sites: Vec<SiteId>,
+    /// How many entries and photos were only on it.
+    #[serde(default)]
+    pub unsent: usize,
 }
 
 /// The mark of an earlier visit.
@@ -24,7 +27,9 @@ pub fn read() -> Option<Marker> {
 
 /// Leaves the mark. A browser that does not let us has nothing to notice later.
 pub fn write(marker: &Marker) {
-    if let (Some(storage), Ok(text)) = (storage(), serde_json::to_string(marker)) {
+    if let (Some(storage), Ok(text)) = (storage(), serde_json::to_string(marker))
+        && storage.get_item(NAME).ok().flatten().as_ref() != Some(&text)
+    {
         let _ = storage.set_item(NAME, &text);
     }
 }

@@ -58,13 +58,13 @@ mod types;
 mod wake;
 
 #[cfg(feature = "client")]
-pub use export::copyable;
+pub use export::{copy_text, copyable};
 #[cfg(feature = "client")]
 pub use handle::{Device, opened};
 pub use logic::writing::NewAnswer;
 #[cfg(feature = "client")]
 pub use types::{
-    AppendError, DeviceError, Draft, ExpectedPhoto, KeptPhoto, Opening, PhotoError, PhotoState,
-    RequestError, SignOutError, SiteOnPhone, SiteView, StorageEstimate, SyncState, SyncStatus,
-    Undone,
+    AppendError, DeviceError, Draft, ExpectedPhoto, How, KeptPhoto, Opening, PhotoError,
+    PhotoState, RequestError, SignOutError, SiteOnPhone, SiteView, StorageEstimate, SyncState,
+    SyncStatus, Undone,
 };

@@ -71,17 +71,17 @@ async fn start() -> Result<Device, DeviceError> {
     let database = Database::open().await?;
     let start = database.read(&[META, SITES, PHOTOS], read_start).await?;
     let before = marker::read();
-    let wiped = start.device.is_none() && before.is_some();
+    let before = before.filter(|_| start.device.is_none());
+    let wiped = before.as_ref().map(|before| before.unsent);
     let device = match start.device {
         Some(device) => device,
         None => name_device(&database).await?,
     };
     let inner = Rc::new(assembled(device, database, start, wiped));
-    if let Some(before) = before.filter(|_| wiped) {
+    if let Some(before) = before {
         restore_rows(&inner, &before.sites).await?;
     }
     inner::place(Rc::clone(&inner));
-    inner.remember();
     inner.refresh_counts().await?;
     inner.show_photos();
     wake::listen(&inner);
@@ -141,7 +141,7 @@ async fn restore_rows(inner: &Inner, sites: &[SiteId]) -> Result<(), StoreError>
     Ok(())
 }
 
-fn assembled(device: DeviceId, database: Database, start: Start, wiped: bool) -> Inner {
+fn assembled(device: DeviceId, database: Database, start: Start, wiped: Option<usize>) -> Inner {
     let rows = start
         .rows
         .into_iter()
@@ -171,7 +171,7 @@ fn assembled(device: DeviceId, database: Database, start: Start, wiped: bool) ->
     }
 }
 
-fn first_status(wiped: bool) -> SyncStatus {
+fn first_status(wiped: Option<usize>) -> SyncStatus {
     SyncStatus {
         state: SyncState::Idle,
         unsent: 0,
@@ -187,9 +187,6 @@ fn first_status(wiped: bool) -> SyncStatus {
         update_waiting: web_sys::window()
             .is_some_and(|window| property(&window, "setdownUpdateWaiting").is_truthy()),
         wiped,
-        note: wiped.then(|| {
-            "The browser emptied this app's storage since your last visit. What had been sent comes back by itself."
-                .to_owned()
-        }),
+        note: None,
     }
 }

@@ -166,19 +166,38 @@ async fn keep_typed(answer: &NewAnswer) {
         Value::Level(level) => level.typed.clone(),
         _ => return,
     };
-    keep_draft(answer.site, answer.subject, &answer.question, &typed).await;
+    let how = How {
+        method: answer.method,
+        spread: answer.spread,
+        intent: answer.intent,
+    };
+    keep_draft(
+        answer.site,
+        answer.subject,
+        &answer.question,
+        &typed,
+        Some(how),
+    )
+    .await;
 }
 
 /// Keeps a draft; an empty text removes it.
-pub async fn keep_draft(site: SiteId, subject: Subject, question: &str, text: &str) {
-    put_draft(
-        DRAFTS,
-        site,
+pub async fn keep_draft(
+    site: SiteId,
+    subject: Subject,
+    question: &str,
+    text: &str,
+    how: Option<How>,
+) {
+    let row = DraftRow {
         subject,
-        question,
-        Some(text).filter(|text| !text.is_empty()),
-    )
-    .await;
+        question: question.to_owned(),
+        text: text.to_owned(),
+        how,
+        wall: clock::wall(),
+    };
+    let key = draft_key(site, subject, question);
+    put_draft(DRAFTS, &key, Some(row).filter(|row| !row.text.is_empty())).await;
 }
 
 /// The draft of a question.
@@ -197,6 +216,7 @@ pub async fn drafts(site: SiteId) -> Vec<Draft> {
             subject: row.subject,
             question: row.question,
             text: row.text,
+            how: row.how,
             wall: row.wall,
         })
         .collect()
@@ -204,7 +224,14 @@ pub async fn drafts(site: SiteId) -> Vec<Draft> {
 
 /// Marks that the camera is about to open.
 pub async fn expect_photo(site: SiteId, subject: Subject, question: &str) {
-    put_draft(EXPECTED, site, subject, question, Some("")).await;
+    let row = DraftRow {
+        subject,
+        question: question.to_owned(),
+        text: String::new(),
+        how: None,
+        wall: clock::wall(),
+    };
+    put_draft(EXPECTED, &draft_key(site, subject, question), Some(row)).await;
 }
 
 /// All marks of a site.
@@ -221,29 +248,16 @@ pub async fn expected_photos(site: SiteId) -> Vec<ExpectedPhoto> {
 
 /// Takes the mark away.
 pub async fn forget_expected_photo(site: SiteId, subject: Subject, question: &str) {
-    put_draft(EXPECTED, site, subject, question, None).await;
+    put_draft(EXPECTED, &draft_key(site, subject, question), None).await;
 }
 
-async fn put_draft(
-    store: &str,
-    site: SiteId,
-    subject: Subject,
-    question: &str,
-    text: Option<&str>,
-) {
+async fn put_draft(store: &str, key: &str, row: Option<DraftRow>) {
     let inner = inner::get();
-    let key = draft_key(site, subject, question);
-    let row = text.map(|text| DraftRow {
-        subject,
-        question: question.to_owned(),
-        text: text.to_owned(),
-        wall: clock::wall(),
-    });
     let written = inner
         .database
         .write(&[store], async |transaction| match &row {
-            Some(row) => transaction.put_text(store, &key, &to_text(row)?),
-            None => transaction.delete(store, &key),
+            Some(row) => transaction.put_text(store, key, &to_text(row)?),
+            None => transaction.delete(store, key),
         })
         .await;
     inner.note_reopened();

@@ -11,6 +11,7 @@ use wasm_bindgen::{JsCast, JsValue};
 
 use super::database::{StoreError, set, text_at};
 use super::logic::replica::read_record;
+use super::types::How;
 
 /// A site on this phone, or offered by the server.
 #[derive(Debug, Clone, Serialize, Deserialize)]
@@ -25,9 +26,9 @@ pub struct SiteRow {
     pub cursor: u64,
     /// When it was last brought up to date, milliseconds since 1970.
     pub last_pull: Option<i64>,
-    /// The seq at which even a full pull left the digests apart.
+    /// The seq at which even a full pull left the digests apart, and the build of the app that pulled.
     #[serde(default)]
-    pub differs_at: Option<u64>,
+    pub differs: Option<(u64, String)>,
 }
 
 impl SiteRow {
@@ -44,8 +45,16 @@ impl SiteRow {
             offered: false,
             cursor: 0,
             last_pull: None,
-            differs_at: None,
+            differs: None,
         }
+    }
+}
+
+impl SiteRow {
+    /// The seq at which even a full pull by `build` left the digests apart: another build may read what this one did not.
+    pub fn differs_at(&self, build: &str) -> Option<u64> {
+        let (seq, by) = self.differs.as_ref()?;
+        (by == build).then_some(*seq)
     }
 }
 
@@ -76,6 +85,9 @@ pub struct DraftRow {
     /// The text as typed.
     #[serde(default)]
     pub text: String,
+    /// What was chosen beside it.
+    #[serde(default)]
+    pub how: Option<How>,
     /// When, milliseconds since 1970.
     pub wall: i64,
 }

@@ -84,8 +84,9 @@ impl Inner {
         Ok(())
     }
 
-    /// Shows the counts in memory: the status line and the list of sites.
+    /// Shows the counts in memory: the status line and the list of sites. They are also remembered outside the store.
     pub fn show_counts(&self) {
+        self.remember();
         let session = self.session();
         let unsent = self.unsent.borrow();
         let now = clock::wall();
@@ -98,12 +99,7 @@ impl Inner {
                     .is_none_or(|session| !waiting.queued.belongs_to(session))
             })
             .count();
-        let photos = self
-            .photo_rows
-            .borrow()
-            .values()
-            .filter(|row| !row.verified)
-            .count();
+        let photos = self.photos_unsent();
         let last_pull = self
             .rows
             .borrow()

@@ -20,7 +20,7 @@ use super::commit::{CommitError, Plan};
 use super::database::{DOCUMENTS, SITES};
 use super::inner::{self, Inner};
 use super::logic::pulling::{Next, PageError, Pulling};
-use super::logic::queue::{self, Queued};
+use super::logic::queue::{self, Piece, Queued};
 use super::rows::{SiteRow, from_text, to_text};
 use super::showing::pins;
 use super::types::{RequestError, SyncState};
@@ -39,6 +39,7 @@ pub struct Syncing {
     again: Cell<bool>,
     session_checked: Cell<bool>,
     failures: Cell<u32>,
+    piece: Cell<Piece>,
     sites_at: Cell<i64>,
     /// A signing out is on its way: an answer that comes late would take the next person's cookie away.
     pub signing_out: Cell<bool>,
@@ -54,6 +55,15 @@ impl Syncing {
     /// The list of sites is somebody else's.
     pub fn sites_unknown(&self) {
         self.sites_at.set(0);
+    }
+
+    /// Makes the next push smaller; false where it cannot be.
+    fn shrink_piece(&self) -> bool {
+        let smaller = self.piece.get().smaller();
+        if let Some(piece) = smaller {
+            self.piece.set(piece);
+        }
+        smaller.is_some()
     }
 
     /// The server has to be asked who is signed in.
@@ -131,13 +141,23 @@ async fn steps(inner: &Rc<Inner>) -> Result<(), RequestError> {
         people::check(inner).await?;
     }
     inner.refresh_counts().await?;
-    push(inner).await?;
+    let pushed = push(inner).await;
+    // A push that went unanswered may only have been too large for the signal: what the server has to say is asked for
+    // all the same, and if it answers, a smaller piece follows at once.
+    let retry = matches!(pushed, Err(RequestError::Offline)) && inner.syncing.shrink_piece();
+    if !retry {
+        pushed?;
+    }
     if clock::wall() - inner.syncing.sites_at.get() > SITES_FRESH {
         list_sites(inner).await?;
     }
     let mut trouble = None;
     for site in inner.taken() {
         keep_first(&mut trouble, bring_up_to_date(inner, site).await)?;
+    }
+    if retry {
+        inner.syncing.again.set(true);
+        return trouble.map_or(Ok(()), Err);
     }
     keep_first(&mut trouble, photo::send_all(inner).await)?;
     trouble.map_or(Ok(()), Err)
@@ -171,7 +191,7 @@ async fn push(inner: &Inner) -> Result<(), RequestError> {
             .iter()
             .map(|waiting| waiting.queued.clone())
             .collect();
-        let piece = queue::next_push(&unsent, &session);
+        let piece = queue::next_push(&unsent, &session, inner.syncing.piece.get());
         if piece.is_empty() {
             return Ok(());
         }
@@ -183,6 +203,7 @@ async fn push(inner: &Inner) -> Result<(), RequestError> {
             .filter(|id| !unreadable.contains(id))
             .collect();
         let answer: Pushed = http::post("/api/sync/push", &message).await?;
+        inner.syncing.piece.set(inner.syncing.piece.get().larger());
         let mut standings = queue::standings(&sent, &answer)
             .map_err(|error| RequestError::Answer(error.to_string()))?;
         let reason = || Standing::Refused(Refusal::Malformed("its bytes are no JSON".to_owned()));
@@ -252,7 +273,7 @@ async fn pull(inner: &Inner, site: SiteId) -> Result<(), RequestError> {
         .await?;
         take_page(inner, site, &pulling, &page).await?;
         let (replica, _) = inner.replica(site).await?;
-        let known_to_differ = inner.row(site).and_then(|row| row.differs_at);
+        let known_to_differ = inner.row(site).and_then(|row| row.differs_at(&build()));
         let next = pulling.borrow().next(&replica, &page);
         match next {
             Next::Page => {}
@@ -298,11 +319,21 @@ async fn take_page(
     Ok(())
 }
 
+/// The build of the app that runs: another one may read entries that this one does not.
+fn build() -> String {
+    leptos::prelude::document()
+        .query_selector("meta[name=setdown-build]")
+        .ok()
+        .flatten()
+        .and_then(|meta| meta.get_attribute("content"))
+        .unwrap_or_default()
+}
+
 async fn remark(inner: &Inner, site: SiteId, differs_at: Option<u64>) -> Result<(), RequestError> {
     inner
         .commit(site, |_, _| {
             Ok::<_, PageError>(Plan {
-                differs_at: Some(differs_at),
+                differs_at: Some(differs_at.map(|at| (at, build()))),
                 ..Plan::default()
             })
         })

@@ -4,7 +4,8 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use jiff::civil::Date;
-use setdown_types::entry::Intent;
+use serde::{Deserialize, Serialize};
+use setdown_types::entry::{Intent, Method};
 use setdown_types::ids::{EntryId, SiteId};
 use setdown_types::ledger::Record;
 use setdown_types::party::NotAllowed;
@@ -120,8 +121,9 @@ pub struct SyncStatus {
     pub storage: Option<StorageEstimate>,
     /// A newer build is on the phone and waits for consent: see [`Device::use_new_build`].
     pub update_waiting: bool,
-    /// The store was emptied by the browser since the last visit; what had been sent comes back by itself.
-    pub wiped: bool,
+    /// The store was emptied by the browser since the last visit: how many entries and photos had not been sent
+    /// then, and are gone. What had been sent comes back by itself. See [`Device::note_read`].
+    pub wiped: Option<usize>,
     /// A passing remark for the person, such as "the store was closed by the browser and opened again".
     pub note: Option<String>,
 }
@@ -159,8 +161,21 @@ pub struct Draft {
     pub question: String,
     /// The text as typed.
     pub text: String,
+    /// What was chosen beside it; `None` where nothing was.
+    pub how: Option<How>,
     /// When it was typed, milliseconds since 1970 by this phone.
     pub wall: i64,
+}
+
+/// What was chosen beside a typed value: it changes what the value means.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub struct How {
+    /// How it was got.
+    pub method: Method,
+    /// A spread chosen instead of the method's usual one, base units.
+    pub spread: Option<i64>,
+    /// Why it is written, where something stands already.
+    pub intent: Option<Intent>,
 }
 
 /// A photo that was about to be taken when the page was last heard of.
@@ -214,6 +229,11 @@ pub enum DeviceError {
         "A newer version of this app is in use on this phone. Load this page again to go on. Nothing was lost."
     )]
     Newer,
+    /// The storage is full.
+    #[error(
+        "The phone's storage is full. Nothing that was saved is lost: free some storage, then try again."
+    )]
+    Full,
     /// Reading or writing failed.
     #[error(
         "The store on this phone did not answer ({0}). Load the page again; what was marked as saved is kept."
@@ -239,7 +259,7 @@ pub enum AppendError {
     NoSession,
     /// The storage is full.
     #[error(
-        "The phone's storage is full, so this was not saved. Nothing that was saved is lost and what you typed is kept: free some storage, then save again."
+        "The phone's storage is full, so this was not saved. Nothing that was saved is lost, and what you typed stays on this screen: free some storage, then keep it again."
     )]
     Full,
     /// The rights table says no.

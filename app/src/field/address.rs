@@ -1,56 +1,76 @@
-//! Addresses of the field screens, and what their segments mean.
+//! Addresses of a site's screens, and what their segments mean: `/field/…` for the coordinator, `/home…` for a
+//! homeowner, who has the same screens of one site under an address of their own.
 
 use setdown_types::ids::{SiteId, SubjectId};
 use setdown_types::site::StreamKey;
 use setdown_types::subject::{Subject, SubjectKind};
 
-/// The site's overview.
-pub fn site(site: SiteId) -> String {
+use super::on_site::OnSite;
+use crate::routes::HOME;
+
+/// Where the screens of this site begin for whoever is here.
+pub fn site(on_site: OnSite) -> String {
+    if on_site.home_now() {
+        HOME.to_owned()
+    } else {
+        of(on_site.id)
+    }
+}
+
+/// The coordinator's overview of a site.
+pub fn of(site: SiteId) -> String {
     format!("/field/{site}")
 }
 
-/// The walk.
-pub fn walk(site: SiteId) -> String {
-    format!("/field/{site}/walk")
+/// The list of what is asked: the walk, or the homeowner's checklist.
+pub fn walk(on_site: OnSite) -> String {
+    for_both(on_site, "/walk", "")
 }
 
 /// One question about one thing.
-pub fn ask(site: SiteId, stream: &StreamKey) -> String {
+pub fn ask(on_site: OnSite, stream: &StreamKey) -> String {
     format!(
-        "/field/{site}/ask/{}/{}",
+        "{}/ask/{}/{}",
+        site(on_site),
         subject_text(stream.subject),
         stream.question
     )
 }
 
 /// All checks.
-pub fn checks(site: SiteId) -> String {
-    format!("/field/{site}/checks")
+pub fn checks(on_site: OnSite) -> String {
+    for_both(on_site, "/checks", "")
 }
 
 /// One check.
-pub fn check(site: SiteId, key: &str) -> String {
-    format!("/field/{site}/checks/{key}")
+pub fn check(on_site: OnSite, key: &str) -> String {
+    format!("{}/checks/{key}", site(on_site))
 }
 
 /// The tasks by party.
-pub fn tasks(site: SiteId) -> String {
-    format!("/field/{site}/tasks")
+pub fn tasks(on_site: OnSite) -> String {
+    for_both(on_site, "/tasks", "")
 }
 
 /// The history.
-pub fn history(site: SiteId) -> String {
-    format!("/field/{site}/history")
+pub fn history(on_site: OnSite) -> String {
+    format!("{}/history", site(on_site))
 }
 
 /// Notes and photos.
-pub fn notes(site: SiteId) -> String {
-    format!("/field/{site}/notes")
+pub fn notes(on_site: OnSite) -> String {
+    format!("{}/notes", site(on_site))
 }
 
 /// Readings that disagree.
-pub fn disagreements(site: SiteId) -> String {
-    format!("/field/{site}/disagreements")
+pub fn disagreements(on_site: OnSite) -> String {
+    for_both(on_site, "/disagreements", "")
+}
+
+/// A screen that stands elsewhere for a homeowner.
+fn for_both(on_site: OnSite, field: &str, home: &str) -> String {
+    let own = if on_site.home_now() { home } else { field };
+    format!("{}{own}", site(on_site))
 }
 
 /// A thing as it stands in an address: `site`, or its kind and id.

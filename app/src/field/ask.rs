@@ -2,6 +2,7 @@
 
 use leptos::prelude::*;
 use leptos_router::hooks::use_navigate;
+use setdown_types::party::Role;
 use setdown_types::question::{self, Question};
 use setdown_types::site::StreamKey;
 use setdown_types::subject::{Subject, SubjectKind};
@@ -18,7 +19,7 @@ use super::history::EntryList;
 use super::on_site::OnSite;
 use super::slots::{SlotGrid, next_position};
 use super::things::{ThingList, kind_listed};
-use super::walk::station_key;
+use super::walk::station_name;
 use crate::parts::entries::{LevelPlan, PlacedPoint};
 use crate::parts::{AnswerEntry, DrawingOf};
 use crate::words::{find, question_title, subject_name, word};
@@ -34,15 +35,32 @@ pub fn Ask() -> impl IntoView {
         .get("question")
         .and_then(|key| question::find(key));
     with_site(move |on_site| match (subject, question) {
+        (Some(_), Some(question))
+            if on_site.home_now() && !question.may_answer(Role::Homeowner) =>
+        {
+            view! { <NotTheirs on_site/> }.into_any()
+        }
         (Some(subject), Some(question)) => view! { <AskOne on_site subject question/> }.into_any(),
         _ => view! {
             <main class="screen stack">
                 <h1>{word("ask.unknown")}</h1>
-                <a class="button primary" href=address::walk(on_site.id)>{word("field.walk")}</a>
+                <a class="button primary" href=address::walk(on_site)>{word("field.walk")}</a>
             </main>
         }
         .into_any(),
     })
+}
+
+/// What stands in for a question that a homeowner is never asked.
+#[component]
+fn NotTheirs(on_site: OnSite) -> impl IntoView {
+    view! {
+        <main class="screen stack">
+            <h1>{word("home.not_yours")}</h1>
+            <p>{word("home.not_yours_help")}</p>
+            <a class="button primary" href=address::walk(on_site)>{word("home.list")}</a>
+        </main>
+    }
 }
 
 #[component]
@@ -50,23 +68,26 @@ fn AskOne(on_site: OnSite, subject: Subject, question: &'static Question) -> imp
     let stream = StreamKey::new(subject, question.key);
     let asked = Asked::new(on_site, stream, question);
     let checks = live_checks(asked);
+    let home = on_site.home_now();
     let place = move || {
-        let station = word(&format!("station.{}", station_key(question.station)));
+        let station = station_name(question.station, home);
         let name = on_site
             .assessed()
             .filter(|_| subject != Subject::SITE)
             .map(|now| subject_name(&now.site, subject));
         name.map_or_else(|| station.clone(), |name| format!("{station}, {name}"))
     };
-    let home = untrack(move || on_site.home());
     let how_to = if home { "home" } else { "howto" };
-    let back = if home {
-        on_site.start()
-    } else {
-        address::walk(on_site.id)
-    };
     let chips = (!home).then(|| view! { <IntentChips asked/> <HowChips asked/> });
-    let bottom = move || view! { <LiveLine asked checks/> <AskBar asked/> }.into_any();
+    // Why nothing was saved stands at the thumb that pressed Keep, not somewhere on the scrolled page.
+    let bottom = move || {
+        view! {
+            <p role="alert" class="unclear not-saved">{move || asked.problem.get()}</p>
+            <LiveLine asked checks/>
+            <AskBar asked/>
+        }
+        .into_any()
+    };
     let strong = question.key.rsplit('_').next().unwrap_or_default();
     let drawing = question
         .drawing
@@ -75,7 +96,7 @@ fn AskOne(on_site: OnSite, subject: Subject, question: &'static Question) -> imp
         <FieldFrame
             device=on_site.device
             on_site=Some(on_site)
-            back=back
+            back=address::walk(on_site)
             title=Signal::derive(place)
             position=Signal::derive(move || position_text(asked))
             bottom=bottom
@@ -97,7 +118,6 @@ fn AskOne(on_site: OnSite, subject: Subject, question: &'static Question) -> imp
                 plan=level_plan(on_site, subject)
                 position=next_position(on_site)
             />
-            <p role="alert" class="unclear">{move || asked.problem.get()}</p>
             <LiveFinding asked checks/>
             <LiveCautions checks/>
             {chips}

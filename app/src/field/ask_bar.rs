@@ -257,7 +257,7 @@ pub fn AskBar(
             <a
                 class="button step"
                 aria-label=word(label)
-                href=move || href().unwrap_or_else(|| super::address::walk(asked.on_site.id))
+                href=move || href().unwrap_or_else(|| super::address::walk(asked.on_site))
             >
                 <svg viewBox="0 0 20 20" aria-hidden="true" class="glyph"><path d=path/></svg>
             </a>

@@ -17,8 +17,7 @@ use setdown_types::value::Value;
 use super::address;
 use super::frame::say;
 use super::on_site::{Assessed, OnSite};
-use super::walk::wanted;
-use crate::device::NewAnswer;
+use crate::device::{How, NewAnswer};
 use crate::parts::answer::{Answer, Typed, shown, text_of, understand, usual_method};
 use crate::parts::preferences;
 use crate::words::{filled, question_title, word};
@@ -89,27 +88,47 @@ impl Asked {
                 && draft.text != now
             {
                 self.text.set(draft.text);
+                if let Some(how) = draft.how {
+                    self.method.set(how.method);
+                    self.spread.set(how.spread);
+                    self.intent.set(how.intent);
+                }
                 say(word("ask.brought_back"));
             }
         });
     }
 
-    /// Keeps the draft at every input.
+    /// Keeps the draft at every input, with what is chosen beside it.
     fn keep_typing(self) {
-        Effect::new(move |before: Option<String>| {
-            let text = self.text.get();
-            if before.is_some_and(|before| before != text) {
+        Effect::new(move |before: Option<(String, How)>| {
+            let now = (self.text.get(), self.how());
+            if before.is_some_and(|before| before != now) {
                 let key = self.stream.get_value();
-                let typed = text.clone();
+                let (typed, how) = now.clone();
                 spawn_local(async move {
                     self.on_site
                         .device
-                        .keep_draft(self.on_site.id, key.subject, &key.question, &typed)
+                        .keep_draft(
+                            self.on_site.id,
+                            key.subject,
+                            &key.question,
+                            &typed,
+                            Some(how),
+                        )
                         .await;
                 });
             }
-            text
+            now
         });
+    }
+
+    /// What is chosen beside the text, tracked.
+    fn how(self) -> How {
+        How {
+            method: self.method.get(),
+            spread: self.spread.get(),
+            intent: self.intent.get(),
+        }
     }
 
     /// What the draft means, tracked.
@@ -281,7 +300,7 @@ impl Asked {
             match self.on_site.device.append(new).await {
                 Ok(_) => {
                     say(word("ask.taken_off"));
-                    after(address::walk(self.on_site.id));
+                    after(address::walk(self.on_site));
                 }
                 Err(error) => {
                     let _ = self.problem.try_set(error.to_string());
@@ -303,14 +322,14 @@ impl Asked {
                 self.on_site.device.new_subject(key.subject.kind),
                 &key.question,
             );
-            return address::ask(self.on_site.id, &next);
+            return address::ask(self.on_site, &next);
         }
         self.on_site
             .assessed_now()
             .and_then(|now| next_wanted(&now, &key))
             .map_or_else(
-                || address::walk(self.on_site.id),
-                |next| address::ask(self.on_site.id, &next),
+                || address::walk(self.on_site),
+                |next| address::ask(self.on_site, &next),
             )
     }
 
@@ -321,14 +340,14 @@ impl Asked {
             .stream
             .with_value(|key| now.stop(key).map(|(place, stop)| (place, stop.station)))?;
         let stop = now.stops.get(place.checked_add_signed(step)?)?;
-        Some(address::ask(self.on_site.id, &stop.stream))
+        Some(address::ask(self.on_site, &stop.stream))
     }
 }
 
 /// The next question that waits for an answer: of the same thing first, then onwards, then from the beginning.
 fn next_wanted(now: &Arc<Assessed>, key: &StreamKey) -> Option<StreamKey> {
     let place = now.stop(key).map(|(place, _)| place);
-    let waits = |stop: &&setdown_rules::frame::walk::Stop| wanted(stop) && stop.stream != *key;
+    let waits = |stop: &&setdown_rules::frame::walk::Stop| stop.wanted() && stop.stream != *key;
     let same = now
         .stops
         .iter()

@@ -88,7 +88,7 @@ pub fn LiveFinding(
             let others = others
                 .iter()
                 .map(|check| {
-                    let href = address::check(asked.on_site.id, &check.key);
+                    let href = address::check(asked.on_site, &check.key);
                     view! {
                         <li>
                             <a class="tape-item" href=href>
@@ -101,7 +101,7 @@ pub fn LiveFinding(
                 .collect_view();
             Some(view! {
                 <section class="live" aria-label=word("ask.now")>
-                    <a class="live-head" href=address::check(asked.on_site.id, &first.key)>
+                    <a class="live-head" href=address::check(asked.on_site, &first.key)>
                         <GapMark outcome/>
                         <span>{check_title(&first.key)}</span>
                     </a>
@@ -148,7 +148,7 @@ pub fn LiveLine(
                 });
             let text = margin.unwrap_or_else(|| check_title(&first.key));
             Some(view! {
-                <a class="live-line" href=address::check(asked.on_site.id, &first.key)>
+                <a class="live-line" href=address::check(asked.on_site, &first.key)>
                     <GapMark outcome=outcome_about(first, subject)/>
                     <span class="number">{text}</span>
                 </a>

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use leptos::prelude::*;
 use setdown_rules::frame::result::{CheckResult, Need, NeedState, Outcome};
 use setdown_rules::frame::spec::Area;
+use setdown_types::party::Role;
 use setdown_types::question;
 
 use super::address;
@@ -52,7 +53,7 @@ fn CheckList(on_site: OnSite) -> impl IntoView {
         )
     };
     view! {
-        <FieldFrame device=on_site.device on_site=Some(on_site) back=address::site(on_site.id)
+        <FieldFrame device=on_site.device on_site=Some(on_site) back=address::site(on_site)
             title=Signal::derive(move || on_site.name())>
             <h1>{word("checks.title")}</h1>
             {areas}
@@ -71,7 +72,7 @@ fn area_block(on_site: OnSite, area: Area, checks: &[&CheckResult]) -> AnyView {
         .map(|check| {
             view! {
                 <li>
-                    <a class="tape-item" href=address::check(on_site.id, &check.key)>
+                    <a class="tape-item" href=address::check(on_site, &check.key)>
                         <GapMark outcome=check.outcome/>
                         <span class="tape-item-title">{check_title(&check.key)}</span>
                     </a>
@@ -115,7 +116,7 @@ fn OneCheck(on_site: OnSite, key: String) -> impl IntoView {
         Some(page(on_site, &now, check))
     };
     view! {
-        <FieldFrame device=on_site.device on_site=Some(on_site) back=address::checks(on_site.id)
+        <FieldFrame device=on_site.device on_site=Some(on_site) back=address::checks(on_site)
             title=Signal::derive(move || on_site.name())>
             <h1>{title}</h1>
             {move || page().unwrap_or_else(|| view! { <p>{word("checks.unknown")}</p> }.into_any())}
@@ -187,8 +188,9 @@ fn need_row(on_site: OnSite, now: &Assessed, need: &Need) -> AnyView {
         <span class="line-title">{question_title(&need.stream.question)}</span>
         <span class="quiet number">{about} ": " {state} {optional}</span>
     };
-    if question::find(&need.stream.question).is_some() {
-        view! { <li><a class="line-link" href=address::ask(on_site.id, &need.stream)>{inside}</a></li> }.into_any()
+    let theirs = |row: &question::Question| !on_site.home_now() || row.may_answer(Role::Homeowner);
+    if question::find(&need.stream.question).is_some_and(theirs) {
+        view! { <li><a class="line-link" href=address::ask(on_site, &need.stream)>{inside}</a></li> }.into_any()
     } else {
         view! { <li><span class="line-link">{inside}</span></li> }.into_any()
     }

@@ -33,7 +33,7 @@ fn List(on_site: OnSite) -> impl IntoView {
         })
     };
     view! {
-        <FieldFrame device=on_site.device on_site=Some(on_site) back=address::site(on_site.id)
+        <FieldFrame device=on_site.device on_site=Some(on_site) back=address::site(on_site)
             title=Signal::derive(move || on_site.name())>
             <h1>{word("disagreements.title")}</h1>
             <p class="quiet">{word("disagreements.help")}</p>
@@ -79,7 +79,7 @@ fn row(on_site: OnSite, now: &Assessed, key: &StreamKey) -> AnyView {
             <h2>{question_title(&key.question)}</h2>
             <p class="quiet">{subject_name(&now.site, key.subject)}</p>
             <ul>{values}</ul>
-            <a class="button primary" href=address::ask(on_site.id, key)>{word("disagreements.settle")}</a>
+            <a class="button primary" href=address::ask(on_site, key)>{word("disagreements.settle")}</a>
         </li>
     }
     .into_any()

@@ -2,12 +2,16 @@
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;
+use leptos_router::NavigateOptions;
+use leptos_router::hooks::{use_location, use_navigate};
 use setdown_types::ids::SiteId;
+use setdown_types::party::Role;
 
 use super::address;
 use super::on_site::{OnSite, SiteState};
 use crate::device::{self, Device, Opening, SyncState, SyncStatus};
 use crate::parts::{answer::shown, preferences};
+use crate::routes::HOME;
 use crate::words::{filled, question_title, word};
 
 thread_local! {
@@ -36,7 +40,35 @@ pub fn with_device(screen: impl Fn(Device) -> AnyView + Send + Sync + 'static) -
             </main>
         }
         .into_any(),
-        Opening::Open(device) => screen(device),
+        Opening::Open(device) => {
+            lead_home(device);
+            screen(device)
+        }
+    }
+}
+
+/// Leads a homeowner who came to a coordinator's address to their own screen.
+fn lead_home(device: Device) {
+    let session = device.session().get_untracked();
+    if session.is_none_or(|session| session.role != Role::Homeowner) {
+        return;
+    }
+    let path = use_location().pathname.get_untracked();
+    if let Some(own) = crate::routes::at_home(&path) {
+        let replace = NavigateOptions {
+            replace: true,
+            ..NavigateOptions::default()
+        };
+        use_navigate()(&own, replace);
+    }
+}
+
+/// The site that the address names, else the one that whoever is here is invited to.
+pub fn site_here(device: Device) -> Option<SiteId> {
+    let parameters = crate::use_route_parameters().get_untracked();
+    match parameters.get("site") {
+        Some(text) => SiteId::parse(text),
+        None => device.session().get_untracked()?.site,
     }
 }
 
@@ -44,10 +76,8 @@ pub fn with_device(screen: impl Fn(Device) -> AnyView + Send + Sync + 'static) -
 pub fn with_site(
     screen: impl Fn(OnSite) -> AnyView + Clone + Send + Sync + 'static,
 ) -> impl IntoView {
-    let parameters = crate::use_route_parameters().get_untracked();
-    let id = parameters.get("site").and_then(|text| SiteId::parse(text));
     with_device(move |device| {
-        let Some(id) = id else {
+        let Some(id) = site_here(device) else {
             return NoSite().into_any();
         };
         let on_site = OnSite::new(device, id);
@@ -69,8 +99,19 @@ pub fn with_site(
     })
 }
 
+/// What stands in for a site that is not on this phone.
 #[component]
-fn NoSite() -> impl IntoView {
+pub fn NoSite() -> impl IntoView {
+    let path = use_location().pathname.get_untracked();
+    if path.starts_with(HOME) {
+        return view! {
+            <main class="screen stack">
+                <h1>{word("home.title")}</h1>
+                <p>{word("home.need_link")}</p>
+            </main>
+        }
+        .into_any();
+    }
     view! {
         <main class="screen stack">
             <h1>{word("field.no_site")}</h1>
@@ -78,18 +119,20 @@ fn NoSite() -> impl IntoView {
             <a class="button primary" href="/field">{word("field.all_sites")}</a>
         </main>
     }
+    .into_any()
 }
 
 #[component]
 fn NoSheet(on_site: OnSite) -> impl IntoView {
     view! {
-        <FieldFrame device=on_site.device on_site=Some(on_site) back="/field".to_owned() title=on_site.name()>
+        <FieldFrame device=on_site.device on_site=Some(on_site) back=(!on_site.home_now()).then(|| "/field".to_owned())
+            title=on_site.name()>
             <h1>{on_site.name()}</h1>
             <p class="notice">{word("field.no_sheet")}</p>
             <button type="button" class="button primary" on:click=move |_| on_site.device.sync_now()>
                 {word("field.try_now")}
             </button>
-            <a class="button" href=address::notes(on_site.id)>{word("field.notes")}</a>
+            <a class="button" href=address::notes(on_site)>{word("field.notes")}</a>
         </FieldFrame>
     }
 }
@@ -102,8 +145,9 @@ pub fn FieldFrame(
     /// The site, where the screen has one: for undo.
     #[prop(default = None)]
     on_site: Option<OnSite>,
-    /// Where back leads.
-    back: String,
+    /// Where back leads; a screen that everything else hangs below has none.
+    #[prop(default = None, into)]
+    back: Option<String>,
     /// Where I am, short.
     #[prop(into)]
     title: Signal<String>,
@@ -120,15 +164,17 @@ pub fn FieldFrame(
         <div class="field-screen">
             <div class="bar top field-head">
             <header class="field-top">
-                <a class="button back" href=back aria-label=word("field.back")>
-                    <svg viewBox="0 0 20 20" aria-hidden="true" class="glyph"><path d="M13 2L5 10L13 18"/></svg>
-                </a>
+                {back.map(|back| view! {
+                    <a class="button back" href=back aria-label=word("field.back")>
+                        <svg viewBox="0 0 20 20" aria-hidden="true" class="glyph"><path d="M13 2L5 10L13 18"/></svg>
+                    </a>
+                })}
                 <span class="where">{move || title.get()}</span>
                 <span class="position number">{move || position.get()}</span>
             </header>
             <Strip device on_site/>
             </div>
-            <Trouble device/>
+            <Troubles device on_site/>
             <main class="screen stack field-main">{children()}</main>
             {bottom.map(|bottom| view! { <div class="bar bottom field-bottom">{bottom.run()}</div> })}
         </div>
@@ -182,9 +228,9 @@ fn Strip(device: Device, on_site: Option<OnSite>) -> impl IntoView {
     }
 }
 
-/// What must be said about sending, in full.
+/// What must be said about sending and keeping, in full.
 #[component]
-fn Trouble(device: Device) -> impl IntoView {
+fn Troubles(device: Device, on_site: Option<OnSite>) -> impl IntoView {
     let status = device.status();
     let invited = move || {
         device
@@ -192,14 +238,39 @@ fn Trouble(device: Device) -> impl IntoView {
             .get()
             .is_some_and(|session| session.site.is_some())
     };
-    view! {
-        {move || status.with(|status| trouble(status, invited())).map(|(text, href)| view! {
-            <div class="notice strip-trouble">
-                <p>{text}</p>
-                {href.map(|(href, label)| view! { <a class="button" href=href>{label}</a> })}
-            </div>
-        })}
+    let marked_here = Memo::new(move |_| {
+        on_site
+            .filter(|site| site.view.with(|view| !view.refused.is_empty()))
+            .map(|site| address::history(site))
+    });
+    let all =
+        Memo::new(move |_| status.with(|status| troubles(status, invited(), marked_here.get())));
+    move || {
+        all.get()
+            .into_iter()
+            .map(|trouble| trouble_view(device, trouble))
+            .collect_view()
     }
+}
+
+fn trouble_view(device: Device, trouble: Trouble) -> AnyView {
+    let way = match trouble.way {
+        Way::None => None,
+        Way::Link(href, label) => Some(view! { <a class="button" href=href>{label}</a> }.into_any()),
+        Way::Read => Some(
+            view! {
+                <button type="button" class="button" on:click=move |_| device.note_read()>{word("strip.read")}</button>
+            }
+            .into_any(),
+        ),
+    };
+    view! {
+        <div class="notice strip-trouble" role="status">
+            <p>{trouble.text}</p>
+            {way}
+        </div>
+    }
+    .into_any()
 }
 
 /// "3 only on this phone, oldest 12 min" or "Everything is sent".
@@ -220,6 +291,12 @@ pub fn state_text(status: &SyncStatus) -> String {
     }
     if status.held > 0 {
         parts.push(filled("strip.held", &[("count", &status.held.to_string())]));
+    }
+    if status.refused > 0 {
+        parts.push(filled(
+            "strip.not_taken",
+            &[("count", &status.refused.to_string())],
+        ));
     }
     if parts.is_empty() {
         parts.push(word("strip.all_sent"));
@@ -242,23 +319,61 @@ pub fn age_text(minutes: u64) -> String {
     }
 }
 
-/// What must be said about sending, with where to go.
-fn trouble(status: &SyncStatus, invited: bool) -> Option<(String, Option<(&'static str, String)>)> {
-    let plain = |text: String| Some((text, None));
-    match &status.state {
+/// One thing that must be said, and what can be done about it.
+#[derive(Clone, PartialEq, Eq)]
+struct Trouble {
+    text: String,
+    way: Way,
+}
+
+/// What can be done about a trouble.
+#[derive(Clone, PartialEq, Eq)]
+enum Way {
+    /// Nothing here.
+    None,
+    /// Going there.
+    Link(String, String),
+    /// Reading it is all.
+    Read,
+}
+
+/// Everything that must be said, the most pressing first: none of them hides another.
+fn troubles(status: &SyncStatus, invited: bool, marked_at: Option<String>) -> Vec<Trouble> {
+    let counted = |key: &str, count: usize| {
+        (count > 0).then(|| filled(key, &[("count", &count.to_string())]))
+    };
+    let said = |text: String, way: Way| Trouble { text, way };
+    let mut all: Vec<Trouble> = state_trouble(&status.state, invited).into_iter().collect();
+    if let Some(lost) = status.wiped {
+        let text = counted("strip.wiped_lost", lost).unwrap_or_else(|| word("strip.wiped"));
+        all.push(said(text, Way::Read));
+    }
+    all.extend(counted("strip.refused", status.refused).map(|text| {
+        let way = marked_at.map_or(Way::None, |href| Way::Link(href, word("field.history")));
+        said(text, way)
+    }));
+    all.extend(counted("strip.of_others", status.of_others).map(|text| said(text, Way::None)));
+    all.extend(status.note.clone().map(|text| said(text, Way::Read)));
+    all
+}
+
+/// What the state of sending asks for.
+fn state_trouble(state: &SyncState, invited: bool) -> Option<Trouble> {
+    let plain = |text: String| {
+        Some(Trouble {
+            text,
+            way: Way::None,
+        })
+    };
+    match state {
         // An invitation has no password to sign in with.
         SyncState::SignInNeeded if invited => plain(word("home.link_ended")),
-        SyncState::SignInNeeded => Some((
-            word("strip.sign_in"),
-            Some(("/sign-in", word("field.sign_in"))),
-        )),
+        SyncState::SignInNeeded => Some(Trouble {
+            text: word("strip.sign_in"),
+            way: Way::Link("/sign-in".to_owned(), word("field.sign_in")),
+        }),
         SyncState::UpdateNeeded => plain(word("strip.update_needed")),
         SyncState::Error(text) => plain(text.clone()),
-        _ if status.refused > 0 => plain(filled(
-            "strip.refused",
-            &[("count", &status.refused.to_string())],
-        )),
-        _ if status.wiped => plain(word("strip.wiped")),
-        _ => status.note.clone().map(|note| (note, None)),
+        SyncState::Idle | SyncState::Syncing | SyncState::Offline => None,
     }
 }

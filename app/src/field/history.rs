@@ -16,18 +16,20 @@ use setdown_types::value::Value;
 use super::address;
 use super::frame::{FieldFrame, say, with_site};
 use super::on_site::{OnSite, offset_minutes};
-use crate::device::SiteView;
+use crate::device::{SiteView, copy_text, copyable};
 use crate::parts::answer::{method_key, shown};
 use crate::parts::entries::PhotoImage;
 use crate::parts::preferences;
-use crate::words::{Wording, instant_text, question_title, subject_name, word};
+use crate::words::{
+    Wording, filled, instant_text, question_title, refusal_reason, subject_name, word,
+};
 
 /// The history of a site.
 #[component]
 pub fn History() -> impl IntoView {
     with_site(|on_site| {
         view! {
-            <FieldFrame device=on_site.device on_site=Some(on_site) back=address::site(on_site.id)
+            <FieldFrame device=on_site.device on_site=Some(on_site) back=address::site(on_site)
                 title=Signal::derive(move || on_site.name())>
                 <h1>{word("field.history")}</h1>
                 <p class="quiet">{word("history.help")}</p>
@@ -171,6 +173,12 @@ fn row(on_site: OnSite, view: &SiteView, record: &Record) -> AnyView {
         }
         _ => None,
     };
+    let refused = match &record.standing {
+        Standing::Refused(refusal) => {
+            Some(view! { <NotTaken reason=refusal_reason(refusal) text=copyable(record)/> })
+        }
+        _ => None,
+    };
     let strikes = fate == Fate::Stands && entry.intent != Intent::Strike;
     let id = entry.id;
     let title = format!(
@@ -190,10 +198,38 @@ fn row(on_site: OnSite, view: &SiteView, record: &Record) -> AnyView {
                 <span class="badge">{standing}</span>
                 {state.map(|state| view! { <span class="badge">{state}</span> })}
             </span>
+            {refused}
             {strikes.then(|| view! { <Strike on_site id/> })}
         </li>
     }
     .into_any()
+}
+
+/// An entry that the server did not take: why, and its text to copy.
+#[component]
+fn NotTaken(reason: String, text: String) -> impl IntoView {
+    let said = RwSignal::new(None::<&'static str>);
+    let text = StoredValue::new(text);
+    let copy = move |_| {
+        spawn_local(async move {
+            let copied = copy_text(&text.get_value()).await;
+            let _ = said.try_set(Some(if copied {
+                "history.copied"
+            } else {
+                "history.copy_by_hand"
+            }));
+        });
+    };
+    view! {
+        <div class="notice error">
+            <p>{filled("history.refused_because", &[("reason", &reason)])}</p>
+            <button type="button" class="button" on:click=copy>{word("history.copy")}</button>
+            {move || said.get().map(|key| view! {
+                <p role="status">{word(key)}</p>
+                <textarea class="copyable" readonly rows="6" aria-label=word("history.copy")>{text.get_value()}</textarea>
+            })}
+        </div>
+    }
 }
 
 /// Strikes an entry, after asking once.

@@ -20,6 +20,7 @@ mod sites;
 mod slots;
 mod tasks;
 mod things;
+mod unfinished;
 mod walk;
 
 pub use ask::Ask;
@@ -33,5 +34,6 @@ pub use overview::Overview;
 pub use settings::Settings;
 pub use sites::Sites;
 pub use tasks::Tasks;
+pub(crate) use unfinished::Unfinished;
 pub use walk::Walk;
-pub(crate) use walk::{station_key, wanted};
+pub(crate) use walk::{station_key, station_name};

@@ -8,13 +8,12 @@ use setdown_types::subject::Subject;
 use setdown_types::value::{PhotoRef, Value};
 
 use super::address;
-use super::frame::{FieldFrame, say, with_device};
+use super::frame::{FieldFrame, NoSite, say, site_here, with_device};
 use super::history::EntryList;
 use super::on_site::OnSite;
 use crate::device::NewAnswer;
 use crate::parts::entries::{PhotoEntry, TextEntry};
 use crate::words::word;
-use setdown_types::ids::SiteId;
 
 const NOTE: &str = "site.note";
 const PHOTO: &str = "site.photo";
@@ -22,11 +21,9 @@ const PHOTO: &str = "site.photo";
 /// Notes and photos; they need no sheet, so they can be taken whatever else is missing.
 #[component]
 pub fn Notes() -> impl IntoView {
-    let parameters = crate::use_route_parameters().get_untracked();
-    let id = parameters.get("site").and_then(|text| SiteId::parse(text));
-    with_device(move |device| match id {
+    with_device(|device| match site_here(device) {
         Some(id) => view! { <NotePage on_site=OnSite::new(device, id)/> }.into_any(),
-        None => view! { <p class="starting">{word("field.no_site")}</p> }.into_any(),
+        None => NoSite().into_any(),
     })
 }
 
@@ -70,7 +67,7 @@ fn NotePage(on_site: OnSite) -> impl IntoView {
         }
     };
     view! {
-        <FieldFrame device=on_site.device on_site=Some(on_site) back=address::site(on_site.id)
+        <FieldFrame device=on_site.device on_site=Some(on_site) back=address::site(on_site)
             title=Signal::derive(move || on_site.name())>
             <h1>{word("field.notes")}</h1>
             <section class="card">
@@ -118,7 +115,7 @@ fn draft_of(on_site: OnSite, question: &'static str) -> RwSignal<String> {
             spawn_local(async move {
                 on_site
                     .device
-                    .keep_draft(on_site.id, Subject::SITE, question, &typed)
+                    .keep_draft(on_site.id, Subject::SITE, question, &typed, None)
                     .await
             });
         }

@@ -197,13 +197,9 @@ impl OnSite {
             .is_some_and(|session| session.role == Role::Homeowner)
     }
 
-    /// Where the site's screens begin for whoever is here: the checklist or the overview.
-    pub fn start(self) -> String {
-        if untrack(move || self.home()) {
-            "/home".to_owned()
-        } else {
-            super::address::site(self.id)
-        }
+    /// The same, not tracked.
+    pub fn home_now(self) -> bool {
+        untrack(move || self.home())
     }
 
     /// The site's name.

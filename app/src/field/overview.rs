@@ -4,13 +4,14 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 use setdown_rules::Assessment;
-use setdown_rules::frame::result::{HoldPointResult, HoldState, NeedState};
+use setdown_rules::frame::result::{HoldPoint, HoldPointResult, HoldState};
 use setdown_types::site::StreamState;
 
 use super::address;
 use super::frame::{FieldFrame, with_site};
 use super::on_site::{Assessed, OnSite};
-use crate::parts::{CautionList, GapMark, ReadinessTape, preferences};
+use super::unfinished::Unfinished;
+use crate::parts::{CautionList, Folds, GapMark, ReadinessTape, preferences};
 use crate::words::{Wording, check_title, filled, question_title, subject_name, word};
 
 /// The site's overview.
@@ -21,15 +22,15 @@ pub fn Overview() -> impl IntoView {
 
 #[component]
 fn Glance(on_site: OnSite) -> impl IntoView {
+    let (folds, tapes) = (Folds::default(), OpenTapes::new());
     let bottom = move || {
         let target = move || {
-            on_site.assessed().map_or_else(
-                || address::walk(on_site.id),
-                |now| continue_at(on_site, &now),
-            )
+            on_site
+                .assessed()
+                .map_or_else(|| address::walk(on_site), |now| continue_at(on_site, &now))
         };
         view! {
-            <a class="button" href=address::walk(on_site.id)>{word("overview.whole_walk")}</a>
+            <a class="button" href=address::walk(on_site)>{word("overview.whole_walk")}</a>
             <a class="button primary grow" href=target>{word("overview.go_on")}</a>
         }
         .into_any()
@@ -38,25 +39,38 @@ fn Glance(on_site: OnSite) -> impl IntoView {
         <FieldFrame device=on_site.device on_site=Some(on_site) back="/field".to_owned()
             title=Signal::derive(move || on_site.name()) bottom=bottom>
             <h1>{move || on_site.name()}</h1>
-            {move || on_site.assessed().map(|now| glance(on_site, &now))}
+            <Unfinished on_site/>
+            {move || on_site.assessed().map(|now| glance(on_site, &now, folds, tapes))}
         </FieldFrame>
+    }
+}
+
+/// Which tapes stand open, while everything round them is built anew.
+#[derive(Clone, Copy)]
+struct OpenTapes([RwSignal<bool>; HoldPoint::ALL.len()]);
+
+impl OpenTapes {
+    fn new() -> Self {
+        Self(HoldPoint::ALL.map(|_| RwSignal::new(false)))
+    }
+
+    fn of(self, point: HoldPoint) -> Option<RwSignal<bool>> {
+        let place = HoldPoint::ALL.iter().position(|known| *known == point)?;
+        self.0.get(place).copied()
     }
 }
 
 /// The first question that is still wanted, in walking order.
 fn continue_at(on_site: OnSite, now: &Assessed) -> String {
-    now.stops
-        .iter()
-        .find(|stop| !stop.optional && stop.state == NeedState::Missing)
-        .map_or_else(
-            || address::walk(on_site.id),
-            |stop| address::ask(on_site.id, &stop.stream),
-        )
+    now.stops.iter().find(|stop| stop.wanted()).map_or_else(
+        || address::walk(on_site),
+        |stop| address::ask(on_site, &stop.stream),
+    )
 }
 
-fn glance(on_site: OnSite, now: &Arc<Assessed>) -> AnyView {
+fn glance(on_site: OnSite, now: &Arc<Assessed>, folds: Folds, tapes: OpenTapes) -> AnyView {
     let assessment = now.assessment();
-    let to_check = Callback::new(move |key: String| address::check(on_site.id, &key));
+    let to_check = Callback::new(move |key: String| address::check(on_site, &key));
     let current = assessment.current().cloned();
     let others: Vec<HoldPointResult> = assessment
         .hold_points
@@ -75,29 +89,30 @@ fn glance(on_site: OnSite, now: &Arc<Assessed>) -> AnyView {
     let worst = current
         .as_ref()
         .and_then(|point| worst(on_site, now, point));
-    let tape = current.map(|point| view! { <ReadinessTape point assessment=Arc::clone(&assessment) address=to_check/> });
+    let tape = current.map(|point| view! { <ReadinessTape open=tapes.of(point.hold_point) point assessment=Arc::clone(&assessment) address=to_check/> });
     let all = assessment.clone();
     view! {
         {tape}
         {worst}
         {next(on_site, now, &assessment)}
         <nav class="links" aria-label=word("overview.more")>
-            <a class="button" href=address::checks(on_site.id)>{word("overview.checks")}</a>
-            <a class="button" href=address::tasks(on_site.id)>{word("overview.tasks")}</a>
-            <a class="button" href=address::notes(on_site.id)>{word("field.notes")}</a>
-            <a class="button" href=address::history(on_site.id)>{word("field.history")}</a>
+            <a class="button" href=address::checks(on_site)>{word("overview.checks")}</a>
+            <a class="button" href=address::tasks(on_site)>{word("overview.tasks")}</a>
+            <a class="button" href=address::notes(on_site)>{word("field.notes")}</a>
+            <a class="button" href=address::history(on_site)>{word("field.history")}</a>
             {(disagreeing > 0).then(|| view! {
-                <a class="button" href=address::disagreements(on_site.id)>
+                <a class="button" href=address::disagreements(on_site)>
                     {filled("overview.disagreements", &[("count", &disagreeing.to_string())])}
                 </a>
             })}
         </nav>
-        <details class="fold">
+        <details class="fold" open=folds.is_open("others", false)
+            on:toggle:target=move |event| folds.put("others", event.target().open())>
             <summary>{word("overview.other_hold_points")}</summary>
             <div class="stack">
                 {others
                     .into_iter()
-                    .map(|point| view! { <ReadinessTape point assessment=Arc::clone(&all) address=to_check/> })
+                    .map(|point| view! { <ReadinessTape open=tapes.of(point.hold_point) point assessment=Arc::clone(&all) address=to_check/> })
                     .collect_view()}
             </div>
         </details>
@@ -115,7 +130,7 @@ fn worst(on_site: OnSite, now: &Assessed, point: &HoldPointResult) -> Option<Any
         view! {
             <section class="card worst" class:stopped=stopped aria-label=word("overview.worst")>
                 <h2>{word("overview.worst")}</h2>
-                <a class="worst-link" href=address::check(on_site.id, &check.key)>
+                <a class="worst-link" href=address::check(on_site, &check.key)>
                     <GapMark outcome=check.outcome/>
                     <span>{check_title(&check.key)}</span>
                 </a>
@@ -143,7 +158,7 @@ fn next(on_site: OnSite, now: &Assessed, assessment: &Assessment) -> AnyView {
             );
             view! {
                 <li>
-                    <a class="line-link" href=address::ask(on_site.id, &next.stream)>
+                    <a class="line-link" href=address::ask(on_site, &next.stream)>
                         <span class="line-title">{question_title(&next.stream.question)}</span>
                         <span class="quiet number">{format!("{about}, {minutes}")}</span>
                     </a>

@@ -99,7 +99,7 @@ fn TakenSite(device: Device, site: SiteOnPhone) -> impl IntoView {
     let unsent =
         (site.unsent > 0).then(|| filled("sites.unsent", &[("count", &site.unsent.to_string())]));
     view! {
-        <a class="card site-card" href=address::site(site.card.site)>
+        <a class="card site-card" href=address::of(site.card.site)>
             <strong>{site.card.name.clone()}</strong>
             <span class="quiet number">{pulled_text(device, &site)}</span>
             {unsent.map(|text| view! { <span class="badge">{text}</span> })}

@@ -69,7 +69,7 @@ pub fn SlotGrid(
     let navigate = StoredValue::new_local(use_navigate());
     let open = move |subject: Subject| {
         if let Some(question) = SubjectKind::Slot.present_question() {
-            let href = address::ask(on_site.id, &StreamKey::new(subject, question));
+            let href = address::ask(on_site, &StreamKey::new(subject, question));
             navigate
                 .with_value(|navigate| navigate(&href, leptos_router::NavigateOptions::default()));
         }

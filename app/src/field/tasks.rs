@@ -7,7 +7,7 @@ use setdown_types::party::Party;
 use super::address;
 use super::frame::{FieldFrame, with_site};
 use super::on_site::OnSite;
-use crate::parts::preferences;
+use crate::parts::{Folds, preferences};
 use crate::words::{Wording, word};
 
 /// The tasks by party.
@@ -31,6 +31,7 @@ const fn party_key(party: Party) -> &'static str {
 
 #[component]
 fn TaskList(on_site: OnSite) -> impl IntoView {
+    let folds = Folds::default();
     let lists = move || {
         let now = on_site.assessed()?;
         let assessment = now.assessment();
@@ -47,9 +48,11 @@ fn TaskList(on_site: OnSite) -> impl IntoView {
                     .iter()
                     .map(|task| row(on_site, task, &wording))
                     .collect_view();
+                let key = party_key(party);
                 (!mine.is_empty()).then(|| {
                     view! {
-                        <details class="fold" open=party == Party::Coordinator>
+                        <details class="fold" open=folds.is_open(key, party == Party::Coordinator)
+                            on:toggle:target=move |event| folds.put(key, event.target().open())>
                             <summary>
                                 {word(&format!("party.{}", party_key(party)))}
                                 <span class="badge number">{mine.len()}</span>
@@ -63,7 +66,7 @@ fn TaskList(on_site: OnSite) -> impl IntoView {
         Some(blocks)
     };
     view! {
-        <FieldFrame device=on_site.device on_site=Some(on_site) back=address::site(on_site.id)
+        <FieldFrame device=on_site.device on_site=Some(on_site) back=address::site(on_site)
             title=Signal::derive(move || on_site.name())>
             <h1>{word("tasks.title")}</h1>
             {lists}
@@ -89,7 +92,10 @@ fn row(on_site: OnSite, task: &Task, wording: &Wording<'_>) -> AnyView {
         {stopper}
     };
     match task.streams.first() {
-        Some(stream) => view! { <li><a class="line-link" href=address::ask(on_site.id, stream)>{inside}</a></li> }.into_any(),
+        Some(stream) => {
+            view! { <li><a class="line-link" href=address::ask(on_site, stream)>{inside}</a></li> }
+                .into_any()
+        }
         None => view! { <li><span class="line-link">{inside}</span></li> }.into_any(),
     }
 }

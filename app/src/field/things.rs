@@ -31,7 +31,7 @@ pub fn AddThing(
         if let Some(question) = kind.present_question() {
             let stream = StreamKey::new(on_site.device.new_subject(kind), question);
             navigate(
-                &address::ask(on_site.id, &stream),
+                &address::ask(on_site, &stream),
                 leptos_router::NavigateOptions::default(),
             );
         }
@@ -62,7 +62,7 @@ pub fn ThingList(
                 let stream = StreamKey::new(*subject, question);
                 view! {
                     <li>
-                        <a class="line-link" href=address::ask(on_site.id, &stream)>
+                        <a class="line-link" href=address::ask(on_site, &stream)>
                             <span class="line-title">{capital(&subject_name(&now.site, *subject))}</span>
                         </a>
                     </li>

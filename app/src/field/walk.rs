@@ -11,8 +11,8 @@ use super::frame::{FieldFrame, with_site};
 use super::on_site::{Assessed, OnSite};
 use super::things::AddThing;
 use crate::parts::working::capital;
-use crate::parts::{answer, preferences};
-use crate::words::{filled, question_title, subject_name, word};
+use crate::parts::{Folds, answer, preferences};
+use crate::words::{filled, find, question_title, subject_name, word};
 
 /// The key of a station, for words.
 pub const fn station_key(station: Station) -> &'static str {
@@ -31,6 +31,13 @@ pub const fn station_key(station: Station) -> &'static str {
     }
 }
 
+/// What a station is called; a homeowner has everyday words for it.
+pub fn station_name(station: Station, home: bool) -> String {
+    let key = format!("station.{}", station_key(station));
+    let own = home.then(|| find(&format!("home.{key}"))).flatten();
+    own.map_or_else(|| word(&key), str::to_owned)
+}
+
 /// The whole walk.
 #[component]
 pub fn Walk() -> impl IntoView {
@@ -39,24 +46,25 @@ pub fn Walk() -> impl IntoView {
 
 #[component]
 fn Stations(on_site: OnSite) -> impl IntoView {
+    let folds = Folds::default();
     let blocks = move || {
         let now = on_site.assessed()?;
         let first_open = now
             .stops
             .iter()
-            .find(|stop| wanted(stop))
+            .find(|stop| stop.wanted())
             .map(|stop| stop.station);
         Some(
             Station::ALL
                 .into_iter()
-                .filter_map(|station| block(on_site, &now, station, first_open))
+                .filter_map(|station| block(on_site, &now, station, first_open, folds))
                 .collect_view(),
         )
     };
     let counts = move || {
         let now = on_site.assessed()?;
         let asked = now.stops.iter().filter(|stop| !stop.optional).count();
-        let left = now.stops.iter().filter(|stop| wanted(stop)).count();
+        let left = now.stops.iter().filter(|stop| stop.wanted()).count();
         Some(filled(
             "walk.counts",
             &[
@@ -66,18 +74,13 @@ fn Stations(on_site: OnSite) -> impl IntoView {
         ))
     };
     view! {
-        <FieldFrame device=on_site.device on_site=Some(on_site) back=on_site.start()
+        <FieldFrame device=on_site.device on_site=Some(on_site) back=address::site(on_site)
             title=Signal::derive(move || on_site.name())>
             <h1>{word("walk.title")}</h1>
             <p class="quiet number">{counts}</p>
             {blocks}
         </FieldFrame>
     }
-}
-
-/// Whether a stop still waits for an answer that some check needs.
-pub fn wanted(stop: &Stop) -> bool {
-    !stop.optional && !matches!(stop.state, NeedState::Answered | NeedState::Disputed)
 }
 
 /// Kinds of thing that are added at a station.
@@ -97,7 +100,9 @@ fn block(
     now: &Assessed,
     station: Station,
     first_open: Option<Station>,
+    folds: Folds,
 ) -> Option<AnyView> {
+    let key = station_key(station);
     let stops: Vec<&Stop> = now
         .stops
         .iter()
@@ -111,7 +116,7 @@ fn block(
     if stops.is_empty() && kinds.is_empty() {
         return None;
     }
-    let left = stops.iter().filter(|stop| wanted(stop)).count();
+    let left = stops.iter().filter(|stop| stop.wanted()).count();
     let state = if left == 0 {
         word("walk.station_done")
     } else {
@@ -128,9 +133,10 @@ fn block(
         .collect_view();
     Some(
         view! {
-            <details class="fold station" open=first_open == Some(station)>
+            <details class="fold station" open=folds.is_open(key, first_open == Some(station))
+                on:toggle:target=move |event| folds.put(key, event.target().open())>
                 <summary>
-                    <span>{word(&format!("station.{}", station_key(station)))}</span>
+                    <span>{station_name(station, false)}</span>
                     <span class="badge number">{state}</span>
                 </summary>
                 <ul class="plain">{site_rows}</ul>
@@ -156,7 +162,7 @@ fn things(on_site: OnSite, now: &Assessed, kind: SubjectKind, stops: &[&Stop]) -
             let name = capital(&subject_name(&now.site, *subject));
             let rename = kind.present_question().map(|question| {
                 let stream = setdown_types::site::StreamKey::new(*subject, question);
-                view! { <a class="quiet-link" href=address::ask(on_site.id, &stream)>{word("walk.rename")}</a> }
+                view! { <a class="quiet-link" href=address::ask(on_site, &stream)>{word("walk.rename")}</a> }
             });
             view! {
                 <section class="thing">
@@ -191,7 +197,7 @@ fn row(on_site: OnSite, now: &Assessed, stop: &Stop) -> AnyView {
     };
     view! {
         <li>
-            <a class="line-link" class:wanted=wanted(stop) href=address::ask(on_site.id, &stop.stream)>
+            <a class="line-link" class:wanted=stop.wanted() href=address::ask(on_site, &stop.stream)>
                 <span class="line-title">{question_title(key)}</span>
                 <span class="number answer">{text}</span>
             </a>

@@ -7,34 +7,39 @@ use setdown_rules::frame::walk::Stop;
 use setdown_types::party::Party;
 use setdown_types::question::Station;
 
-use crate::field::{Assessed, FieldFrame, OnSite, address, station_key, wanted};
+use crate::field::{Assessed, FieldFrame, OnSite, Unfinished, address, station_key, station_name};
 use crate::parts::tape::ReadinessTape;
-use crate::parts::{answer, preferences};
+use crate::parts::{Folds, answer, preferences};
 use crate::words::{Wording, filled, question_title, subject_name, word};
 
 /// The whole list.
 #[component]
 pub fn Checklist(on_site: OnSite) -> impl IntoView {
-    let body = move || on_site.assessed().map(|now| content(on_site, &now));
+    let (folds, open) = (Folds::default(), RwSignal::new(false));
+    let body = move || {
+        on_site
+            .assessed()
+            .map(|now| content(on_site, &now, folds, open))
+    };
     let bottom = move || {
         let next = on_site.assessed().and_then(|now| {
             now.stops
                 .iter()
-                .find(|stop| wanted(stop))
+                .find(|stop| stop.wanted())
                 .map(|stop| stop.stream.clone())
         });
         match next {
             Some(stream) => view! {
-                <a class="button primary" href=address::ask(on_site.id, &stream)>{word("home.go_on")}</a>
+                <a class="button primary" href=address::ask(on_site, &stream)>{word("home.go_on")}</a>
             }
             .into_any(),
             None => view! { <p>{word("home.all_done")}</p> }.into_any(),
         }
     };
     view! {
-        <FieldFrame device=on_site.device on_site=Some(on_site) back="/home".to_owned()
-            title=Signal::derive(move || on_site.name()) bottom=bottom>
+        <FieldFrame device=on_site.device on_site=Some(on_site) title=Signal::derive(move || on_site.name()) bottom=bottom>
             <h1>{word("home.title")}</h1>
+            <Unfinished on_site/>
             <p>{word("home.what")}</p>
             <p class="caution" role="note">{word("home.caution")}</p>
             {body}
@@ -42,9 +47,9 @@ pub fn Checklist(on_site: OnSite) -> impl IntoView {
     }
 }
 
-fn content(on_site: OnSite, now: &Arc<Assessed>) -> AnyView {
+fn content(on_site: OnSite, now: &Arc<Assessed>, folds: Folds, open: RwSignal<bool>) -> AnyView {
     let asked = now.stops.iter().filter(|stop| !stop.optional).count();
-    let left = now.stops.iter().filter(|stop| wanted(stop)).count();
+    let left = now.stops.iter().filter(|stop| stop.wanted()).count();
     let counts = filled(
         "walk.counts",
         &[
@@ -55,23 +60,28 @@ fn content(on_site: OnSite, now: &Arc<Assessed>) -> AnyView {
     let first_open = now
         .stops
         .iter()
-        .find(|stop| wanted(stop))
+        .find(|stop| stop.wanted())
         .map(|stop| stop.station);
     let blocks = Station::ALL
         .into_iter()
-        .filter_map(|station| block(on_site, now, station, first_open))
+        .filter_map(|station| block(on_site, now, station, first_open, folds))
         .collect_view();
     let assessment = now.assessment();
+    let to_check = Callback::new(move |key: String| address::check(on_site, &key));
     let tape = assessment
         .current()
         .cloned()
-        .map(|point| view! { <ReadinessTape point assessment=Arc::clone(&assessment)/> });
+        .map(|point| view! { <ReadinessTape point assessment=Arc::clone(&assessment) open=Some(open) address=to_check/> });
     view! {
         {tape}
         <h2>{word("home.list")}</h2>
         <p class="quiet number">{counts}</p>
         {blocks}
         {tasks(now)}
+        <nav class="links" aria-label=word("home.more")>
+            <a class="button" href=address::notes(on_site)>{word("field.notes")}</a>
+            <a class="button" href=address::history(on_site)>{word("home.history")}</a>
+        </nav>
     }
     .into_any()
 }
@@ -82,7 +92,9 @@ fn block(
     now: &Assessed,
     station: Station,
     first_open: Option<Station>,
+    folds: Folds,
 ) -> Option<AnyView> {
+    let key = station_key(station);
     let stops: Vec<&Stop> = now
         .stops
         .iter()
@@ -91,7 +103,7 @@ fn block(
     if stops.is_empty() {
         return None;
     }
-    let left = stops.iter().filter(|stop| wanted(stop)).count();
+    let left = stops.iter().filter(|stop| stop.wanted()).count();
     let state = if left == 0 {
         word("walk.station_done")
     } else {
@@ -103,9 +115,10 @@ fn block(
         .collect_view();
     Some(
         view! {
-            <details class="fold station" open=first_open == Some(station)>
+            <details class="fold station" open=folds.is_open(key, first_open == Some(station))
+                on:toggle:target=move |event| folds.put(key, event.target().open())>
                 <summary>
-                    <span>{word(&format!("station.{}", station_key(station)))}</span>
+                    <span>{station_name(station, true)}</span>
                     <span class="badge number">{state}</span>
                 </summary>
                 <ul class="plain">{rows}</ul>
@@ -142,7 +155,7 @@ fn row(on_site: OnSite, now: &Assessed, stop: &Stop) -> AnyView {
     };
     view! {
         <li>
-            <a class="line-link" class:wanted=wanted(stop) href=address::ask(on_site.id, &stop.stream)>
+            <a class="line-link" class:wanted=stop.wanted() href=address::ask(on_site, &stop.stream)>
                 <span class="line-title">{title}</span>
                 <span class="number answer">{value}</span>
             </a>

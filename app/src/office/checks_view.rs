@@ -3,12 +3,14 @@
 use std::sync::Arc;
 
 use leptos::prelude::*;
+use leptos_router::hooks::use_location;
 use setdown_rules::frame::result::{Assessment, CheckResult, Need, NeedState, Outcome};
 use setdown_rules::frame::spec::Area;
 use setdown_types::party::Role;
 use setdown_types::quantity::UnitSystem;
 use setdown_types::question;
 use setdown_types::site::Site;
+use wasm_bindgen::JsCast;
 
 use super::answer_form::AnswerForm;
 use super::desk_entry::can_be_entered;
@@ -88,6 +90,20 @@ pub fn ChecksView() -> impl IntoView {
             </button>
         }
     };
+    let on = on_site();
+    let hash = use_location().hash;
+    // A link to a check shows it, whatever was listed.
+    Effect::new(move |_| {
+        let wanted = hash.get();
+        let loaded = on.loaded.get_untracked();
+        let checks = &loaded.assessment.checks;
+        let named = checks
+            .iter()
+            .find(|check| is_named(&wanted, &anchor(&check.key)));
+        if named.is_some_and(|check| !listed.get_untracked().holds(check.outcome)) {
+            listed.set(Listed::All);
+        }
+    });
     let areas = AREAS
         .into_iter()
         .map(|area| view! { <AreaSection area listed/> })
@@ -152,7 +168,15 @@ fn CheckCard(key: String) -> impl IntoView {
     let check = on.part(move |loaded| loaded.assessment.check(&wanted).cloned());
     let site = on.part(|loaded| Arc::clone(&loaded.site));
     let system = system();
-    let open = RwSignal::new(is_wanted_in_address(&id));
+    let hash = use_location().hash;
+    let open = RwSignal::new(is_named(&hash.get_untracked(), &id));
+    let own = id.clone();
+    Effect::new(move |_| {
+        if is_named(&hash.get(), &own) {
+            open.set(true);
+            show(&own);
+        }
+    });
     let outcome = Signal::derive(move || {
         check.with(|check| check.as_ref().map_or(Outcome::Open, |check| check.outcome))
     });
@@ -175,7 +199,7 @@ fn CheckCard(key: String) -> impl IntoView {
         <details
             class="check card"
             id=id
-            prop:open=open.get_untracked()
+            prop:open=move || open.get()
             on:toggle:target=move |event| open.set(event.target().open())
         >
             <summary>
@@ -189,11 +213,21 @@ fn CheckCard(key: String) -> impl IntoView {
     }
 }
 
-fn is_wanted_in_address(id: &str) -> bool {
-    window()
-        .location()
-        .hash()
-        .is_ok_and(|hash| hash.strip_prefix('#') == Some(id))
+/// Whether the part of an address behind `#` names the card `id`.
+fn is_named(hash: &str, id: &str) -> bool {
+    hash.trim_start_matches('#') == id
+}
+
+/// Brings a card on screen and puts the reader there, once it is laid out.
+fn show(id: &str) {
+    let summary = format!("#{id} > summary");
+    request_animation_frame(move || {
+        let found = document().query_selector(&summary).ok().flatten();
+        if let Some(found) = found.and_then(|found| found.dyn_into::<web_sys::HtmlElement>().ok()) {
+            found.scroll_into_view();
+            let _ = found.focus();
+        }
+    });
 }
 
 fn reason_text(check: &CheckResult, site: &Site, system: UnitSystem) -> String {

@@ -5,7 +5,7 @@ use setdown_types::quantity::UnitSystem;
 use setdown_types::question::{AnswerKind, Question};
 
 use super::frame::system;
-use crate::parts::answer::{Typed, understand};
+use crate::parts::answer::{NONE, Typed, none_of, toggled, understand};
 use crate::parts::attestation_text::AttestationText;
 use crate::words::{filled, question_title, word};
 
@@ -176,7 +176,7 @@ fn some_of(
                     <input
                         type="checkbox"
                         prop:checked=move || text.with(|text| text.split(',').any(|chosen| chosen.trim() == key))
-                        on:change:target=move |event| toggle(text, key, event.target().checked())
+                        on:change=move |_| text.update(|text| *text = toggled(text, key))
                     />
                     <span>{choice_word(question, key)}</span>
                 </label>
@@ -187,32 +187,19 @@ fn some_of(
         <fieldset class="field">
             <legend>{label}</legend>
             {boxes}
-            <label class="choice">
-                <input
-                    type="checkbox"
-                    prop:checked=move || text.with(|text| text == "-")
-                    on:change:target=move |event| text.set(if event.target().checked() { "-".to_owned() } else { String::new() })
-                />
-                <span>{word("entry.none_of_these")}</span>
-            </label>
+            {(none_of(keys) == NONE).then(|| view! {
+                <label class="choice">
+                    <input
+                        type="checkbox"
+                        prop:checked=move || text.with(|text| text == NONE)
+                        on:change=move |_| text.update(|text| *text = toggled(text, NONE))
+                    />
+                    <span>{word("entry.none_of_these")}</span>
+                </label>
+            })}
         </fieldset>
     }
     .into_any()
-}
-
-fn toggle(text: RwSignal<String>, key: &str, chosen: bool) {
-    text.update(|text| {
-        let mut keys: Vec<String> = text
-            .split(',')
-            .map(str::trim)
-            .filter(|known| !known.is_empty() && *known != "-" && *known != key)
-            .map(str::to_owned)
-            .collect();
-        if chosen {
-            keys.push(key.to_owned());
-        }
-        *text = keys.join(",");
-    });
 }
 
 /// The four fields of a licensed person's word.

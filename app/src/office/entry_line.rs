@@ -4,7 +4,7 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 use setdown_types::entry::{Entry, EntryKind, Intent, Method, Payload};
 use setdown_types::ids::EntryId;
-use setdown_types::ledger::{Record, Refusal, Standing};
+use setdown_types::ledger::{Record, Standing};
 use setdown_types::quantity::UnitSystem;
 use setdown_types::site::StreamKey;
 use setdown_types::value::Value;
@@ -15,7 +15,7 @@ use super::loaded::{Loaded, on_site};
 use super::marks::{Trouble, party_key};
 use super::messages::{OfficeError, OfficeStrike};
 use crate::parts::answer::method_key;
-use crate::words::{filled, word};
+use crate::words::{filled, refusal_reason, word};
 
 /// A method in words.
 pub fn method_name(method: Method) -> String {
@@ -71,19 +71,8 @@ fn standing_text(standing: &Standing) -> Option<String> {
         Standing::Accepted(_) => None,
         Standing::Held | Standing::Unsent => Some(word("office.standing.held")),
         Standing::Refused(refusal) => {
-            let key = match refusal {
-                Refusal::NotAllowed => "not_allowed",
-                Refusal::OtherBytes => "other_bytes",
-                Refusal::NotYours => "not_yours",
-                Refusal::OtherSite => "other_site",
-                Refusal::Malformed(_) => "malformed",
-                Refusal::OtherStream => "other_stream",
-                Refusal::Other => "other",
-            };
-            Some(filled(
-                "office.standing.refused",
-                &[("reason", &word(&format!("office.refusal.{key}")))],
-            ))
+            let reason = refusal_reason(refusal);
+            Some(filled("office.standing.refused", &[("reason", &reason)]))
         }
     }
 }

@@ -90,16 +90,17 @@ fn result_of(loaded: &Loaded, point: HoldPoint) -> Option<HoldPointResult> {
 fn point_head(result: &HoldPointResult) -> impl IntoView + use<> {
     let small = result.state == HoldState::Stopped;
     let worst = result.worst.as_ref().map(|key| key.to_string());
-    let chance = filled(
-        "office.chance",
-        &[("percent", &number_text(floor_percent(result.chance)))],
-    );
+    // Of a stopped hold point nothing is likely or unlikely: it is stopped.
+    let chance = (!small).then(|| {
+        let percent = number_text(floor_percent(result.chance));
+        view! { <span class="quiet">{filled("office.chance", &[("percent", &percent)])}</span> }
+    });
     view! {
         <div class="row">
             <StateMark state=result.state worst/>
             <span class="score" class:small=small><span class="score-number">{result.score}</span></span>
             <span class="number">{count_text(result)}</span>
-            <span class="quiet">{chance}</span>
+            {chance}
         </div>
     }
 }
@@ -263,7 +264,7 @@ fn SignedContent(point: HoldPoint) -> impl IntoView {
             .filter_map(|key| loaded.assessment.check(key))
             .map(|check| {
                 let (outcome, title, margin) = (check.outcome, check_title(&check.key), margin_text(check, wording));
-                view! { <tr><th scope="row">{title}</th><td><GapMark outcome/></td><td class="number">{margin}</td></tr> }
+                view! { <tr><th scope="row">{title}</th><td data-label=word("office.column.outcome")><GapMark outcome/></td><td class="number" data-label=word("office.column.margin")>{margin}</td></tr> }
             })
             .collect_view();
         view! {

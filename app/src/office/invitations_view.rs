@@ -129,9 +129,9 @@ fn One(invitation: InvitationView) -> impl IntoView {
     view! {
         <tr>
             <th scope="row">{invitation.name.clone()}</th>
-            <td>{moment(invitation.created_at)}</td>
-            <td>{moment(invitation.expires_at)}</td>
-            <td>{state}</td>
+            <td data-label=word("office.column.made")>{moment(invitation.created_at)}</td>
+            <td data-label=word("office.column.opens_until")>{moment(invitation.expires_at)}</td>
+            <td data-label=word("office.column.state")>{state}</td>
         </tr>
     }
 }

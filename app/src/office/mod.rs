@@ -8,48 +8,48 @@ pub mod backend;
 pub mod calls;
 pub mod messages;
 
-#[cfg(feature = "client")]
+#[cfg(feature = "desk")]
 mod answer_form;
-#[cfg(feature = "client")]
+#[cfg(feature = "desk")]
 mod checks_view;
-#[cfg(feature = "client")]
+#[cfg(feature = "desk")]
 mod contacts_view;
-#[cfg(feature = "client")]
+#[cfg(feature = "desk")]
 mod desk_entry;
-#[cfg(feature = "client")]
+#[cfg(feature = "desk")]
 mod entry_line;
-#[cfg(feature = "client")]
+#[cfg(feature = "desk")]
 mod frame;
-#[cfg(feature = "client")]
+#[cfg(feature = "desk")]
 mod history_view;
-#[cfg(feature = "client")]
+#[cfg(feature = "desk")]
 mod hold_points_view;
-#[cfg(feature = "client")]
+#[cfg(feature = "desk")]
 mod invitations_view;
-#[cfg(feature = "client")]
+#[cfg(feature = "desk")]
 mod live;
-#[cfg(feature = "client")]
+#[cfg(feature = "desk")]
 mod loaded;
-#[cfg(feature = "client")]
+#[cfg(feature = "desk")]
 mod marks;
-#[cfg(feature = "client")]
+#[cfg(feature = "desk")]
 mod new_site;
-#[cfg(feature = "client")]
+#[cfg(feature = "desk")]
 mod photos_view;
-#[cfg(feature = "client")]
+#[cfg(feature = "desk")]
 mod readings_view;
-#[cfg(feature = "client")]
+#[cfg(feature = "desk")]
 mod settle_form;
-#[cfg(feature = "client")]
+#[cfg(feature = "desk")]
 mod site_page;
-#[cfg(feature = "client")]
+#[cfg(feature = "desk")]
 mod sites;
-#[cfg(feature = "client")]
+#[cfg(feature = "desk")]
 mod tasks_view;
 
-#[cfg(feature = "client")]
+#[cfg(feature = "desk")]
 pub use new_site::NewSite;
-#[cfg(feature = "client")]
+#[cfg(feature = "desk")]
 pub use site_page::SitePage;
-#[cfg(feature = "client")]
+#[cfg(feature = "desk")]
 pub use sites::Sites;

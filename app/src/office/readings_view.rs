@@ -213,10 +213,10 @@ fn OneStream(stream: StreamKey) -> impl IntoView {
         <tbody>
             <tr>
                 <th scope="row">{title.clone()} {state}</th>
-                <td><Said standing=Signal::derive(standing)/></td>
-                <td>{column(method_of)}</td>
-                <td>{column(author_of)}</td>
-                <td>{column(when_of)}</td>
+                <td data-label=word("office.column.answer")><Said standing=Signal::derive(standing)/></td>
+                <td data-label=word("office.column.method")>{column(method_of)}</td>
+                <td data-label=word("office.column.who")>{column(author_of)}</td>
+                <td data-label=word("office.column.when")>{column(when_of)}</td>
                 <td>
                     <div class="row">
                         <button type="button" class="button small" aria-expanded=move || more.get().to_string() on:click=move |_| more.update(|more| *more = !*more)>

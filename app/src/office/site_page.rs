@@ -231,12 +231,13 @@ fn Tape(point: HoldPoint) -> impl IntoView {
     });
     let address =
         Callback::new(|key: String| format!("?view=checks#{}", super::checks_view::anchor(&key)));
+    let open = RwSignal::new(false);
     move || {
         let (result, _) = result.get();
         let assessment = on
             .loaded
             .with_untracked(|loaded| Arc::clone(&loaded.assessment));
-        result.map(|point| view! { <ReadinessTape point assessment address/> })
+        result.map(|point| view! { <ReadinessTape point assessment address open=Some(open)/> })
     }
 }
 

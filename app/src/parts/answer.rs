@@ -112,6 +112,37 @@ pub const CANNOT: &str = "!";
 /// Draft text for "not there".
 pub const ABSENT: &str = "∅";
 
+/// Draft text for "none of these", where the question has no word of its own for it.
+pub const NONE: &str = "-";
+/// The key of a choice that says that none of the others holds.
+const NONE_KEY: &str = "none";
+
+/// How "none of these" is said among `choices`: by their own key for it, else by [`NONE`].
+pub fn none_of(choices: &[&str]) -> &'static str {
+    if choices.contains(&NONE_KEY) {
+        NONE_KEY
+    } else {
+        NONE
+    }
+}
+
+/// Several choices with `key` put in or taken out. None of them and any of them never stand together.
+pub fn toggled(text: &str, key: &str) -> String {
+    let is_none = |key: &str| key == NONE || key == NONE_KEY;
+    let mut chosen: Vec<&str> = text
+        .split(',')
+        .map(str::trim)
+        .filter(|known| !known.is_empty())
+        .collect();
+    let there = chosen.contains(&key);
+    chosen.retain(|known| *known != key && is_none(known) == is_none(key));
+    if !there {
+        chosen.push(key);
+    }
+    chosen.sort_unstable();
+    chosen.join(",")
+}
+
 fn reason_for_none(text: &str) -> Option<Value> {
     if text == DONT_KNOW {
         return Some(Value::DontKnow);
@@ -521,6 +552,20 @@ mod tests {
                 .expect("understood again");
             assert_eq!(first.value, again.value);
         }
+    }
+
+    #[test]
+    fn none_of_them_and_some_of_them_never_stand_together() {
+        assert_eq!(toggled("", "tank"), "tank");
+        assert_eq!(toggled("tank", "septic_lid"), "septic_lid,tank");
+        assert_eq!(toggled("septic_lid,tank", "tank"), "septic_lid");
+        for none in [NONE, NONE_KEY] {
+            assert_eq!(toggled("septic_lid,tank", none), none);
+            assert_eq!(toggled(none, "tank"), "tank");
+            assert_eq!(toggled(none, none), "");
+        }
+        assert_eq!(none_of(&["septic_lid", "none"]), NONE_KEY);
+        assert_eq!(none_of(&["septic_lid"]), NONE);
     }
 
     #[test]

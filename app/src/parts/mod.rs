@@ -7,6 +7,7 @@
 pub mod answer;
 pub mod attestation_text;
 pub mod drawing;
+pub mod fold;
 pub mod gap_mark;
 pub mod length_keys;
 pub mod margin_bar;
@@ -19,6 +20,7 @@ pub mod entries;
 pub mod preferences;
 
 pub use drawing::DrawingOf;
+pub use fold::Folds;
 pub use gap_mark::{GapMark, outcome_key};
 pub use margin_bar::MarginBar;
 pub use tape::ReadinessTape;

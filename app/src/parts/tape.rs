@@ -67,12 +67,12 @@ pub fn ReadinessTape(
     /// Address of a check's page by its key; `None`: items are no links.
     #[prop(optional)]
     address: Option<Callback<String, String>>,
-    /// Shows the items right away.
-    #[prop(default = false)]
-    unfolded: bool,
+    /// Whether the items are shown, for a tape that is built anew while it stands open.
+    #[prop(optional_no_strip)]
+    open: Option<RwSignal<bool>>,
 ) -> impl IntoView {
     let stopped = point.state == HoldState::Stopped;
-    let open = RwSignal::new(unfolded);
+    let open = open.unwrap_or_else(|| RwSignal::new(false));
     let name = hold_point_name(&point);
     let counts = count_text(&point);
     let run = format!("{}%", point.score.min(100));

@@ -9,7 +9,7 @@ mod naming;
 mod tests;
 
 pub use line::{Wording, date_text, instant_text, number_text};
-pub use naming::{check_title, question_title, subject_name};
+pub use naming::{check_title, question_title, refusal_reason, subject_name};
 
 use std::collections::BTreeMap;
 use std::sync::LazyLock;

@@ -1,5 +1,6 @@
 //! What things, checks and questions are called on screen.
 
+use setdown_types::ledger::Refusal;
 use setdown_types::site::Site;
 use setdown_types::subject::{Subject, SubjectKind};
 use setdown_types::value::Value;
@@ -47,6 +48,19 @@ fn slot_position(site: &Site, subject: Subject) -> Option<u16> {
 /// A check's title.
 pub fn check_title(key: &str) -> String {
     word(&format!("check.{key}"))
+}
+
+/// Why the server did not take an entry.
+pub fn refusal_reason(refusal: &Refusal) -> String {
+    word(match refusal {
+        Refusal::NotAllowed => "refusal.not_allowed",
+        Refusal::OtherBytes => "refusal.other_bytes",
+        Refusal::NotYours => "refusal.not_yours",
+        Refusal::OtherSite => "refusal.other_site",
+        Refusal::Malformed(_) => "refusal.malformed",
+        Refusal::OtherStream => "refusal.other_stream",
+        Refusal::Other => "refusal.other",
+    })
 }
 
 /// A question's title.

@@ -9,9 +9,8 @@ use setdown_types::wire::{PhotoStored, Session};
 
 use super::body::Raw;
 use super::guard::SignedIn;
-use crate::clock;
 use crate::error::ServerError;
-use crate::state::AppState;
+use crate::state::{AppState, taken_out};
 use crate::store::photos::PhotoState;
 
 /// `PUT /api/photos/SHA`: facts first, bytes later. Only a photo that an entry shows is taken.
@@ -21,38 +20,11 @@ pub async fn put(
     Path(sha256): Path<String>,
     Raw(bytes): Raw,
 ) -> Result<Answer<PhotoStored>, ServerError> {
-    let organisation = session.organisation;
     let length = bytes.len();
-    match seen(&state, &session, &sha256).await? {
-        PhotoState::TakenOut => return Err(taken_out()),
-        PhotoState::Present(_) => {
-            // Already held: what came must still be these bytes for the answer to be true.
-            if setdown_types::digest::digest_hex(&bytes) == sha256 {
-                return Ok(stored(sha256, length));
-            }
-        }
-        PhotoState::Missing => {}
-    }
-    let checked = state.photos.check(&sha256, bytes.clone()).await?;
-    let media_type = checked.media_type;
+    seen(&state, &session, &sha256).await?;
     state
-        .photos
-        .put(organisation, &sha256, bytes, checked)
+        .keep_photo(session.organisation, &sha256, bytes)
         .await?;
-    let kept = state
-        .store
-        .photo_present(
-            organisation,
-            &sha256,
-            media_type,
-            i64::try_from(length).unwrap_or(i64::MAX),
-            clock::now(),
-        )
-        .await?;
-    if !kept {
-        state.photos.delete(organisation, &sha256).await?;
-        return Err(taken_out());
-    }
     Ok(stored(sha256, length))
 }
 
@@ -97,7 +69,7 @@ async fn seen(
     let store = &state.store;
     let known = store.photo_state(session.organisation, sha256).await?;
     let shown = store
-        .photo_is_shown(session.organisation, sha256, session.site)
+        .photo_is_shown(session.organisation, sha256, session.site, session.role)
         .await?;
     match known {
         PhotoState::TakenOut if session.site.is_none() => Ok(known),
@@ -112,10 +84,6 @@ async fn present(state: &AppState, session: &Session, sha256: &str) -> Result<St
         PhotoState::Missing => Err(ServerError::NotFound("photo")),
         PhotoState::TakenOut => Err(taken_out()),
     }
-}
-
-fn taken_out() -> ServerError {
-    ServerError::Gone("This photo was taken out by the office and is not kept.".into())
 }
 
 /// A picture under its hash never changes, but only its viewer may keep it.

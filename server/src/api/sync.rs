@@ -95,13 +95,13 @@ pub async fn pull(
     let organisation = session.organisation;
     let page = state
         .store
-        .pull(organisation, site, after, PAGE)
+        .pull(organisation, site, session.role, after, PAGE)
         .await?
         .ok_or(ServerError::NotFound("site"))?;
     let digest = if page.more {
         None
     } else {
-        Some(state.digest(organisation, site, page.last_seq).await?)
+        Some(state.digest(organisation, site, session.role, page.last_seq).await?)
     };
     Ok(Answer(Pulled {
         site,

@@ -9,11 +9,13 @@ use setdown_types::quantity::UnitSystem;
 
 use crate::settings::{DataSettings, ServeSettings};
 
+pub mod archive;
 pub mod assess;
 pub mod demo;
 pub mod people;
 pub mod serve;
 pub mod sheets;
+pub mod yard;
 
 /// Setdown: from sold to set down, in a yard that was ready for it.
 #[derive(Debug, Parser)]
@@ -27,7 +29,7 @@ struct Arguments {
 enum Command {
     /// Serve phones and office.
     Serve(ServeSettings),
-    /// Put the demo into an empty database and print its sign-ins.
+    /// Put the demo into an empty database and print its sign-ins; or make a new link for its homeowner.
     Demo {
         /// Where data lives.
         #[command(flatten)]
@@ -35,9 +37,27 @@ enum Command {
         /// More sites for the first dealer.
         #[arg(long, default_value_t = 0)]
         sites: u32,
+        /// The demo is there already: make and print a new link for its homeowner.
+        #[arg(long, conflicts_with = "sites")]
+        invitation: bool,
+        /// The address people use.
+        #[arg(long, env = "SETDOWN_PUBLIC_URL", default_value = "http://127.0.0.1:8080")]
+        public_url: String,
     },
     /// Add somebody who signs in; the password is read from standard input.
     AddPerson(people::NewPersonArguments),
+    /// Set the password of somebody who is there; it is read from standard input.
+    SetPassword {
+        /// The name to sign in with.
+        sign_in: String,
+        /// Where data lives.
+        #[command(flatten)]
+        data: DataSettings,
+    },
+    /// Write a dealer, or one site, to an archive file.
+    Export(archive::ExportArguments),
+    /// Take in an archive file, or what is unsent in the file that a phone exported.
+    Import(archive::ImportArguments),
     /// Say what the rules make of a survey file.
     Assess {
         /// The survey file.
@@ -48,6 +68,28 @@ enum Command {
         /// Every check with its working.
         #[arg(long)]
         all: bool,
+        /// Metric units.
+        #[arg(long)]
+        metric: bool,
+    },
+    /// Adjust a tape network and say what is loose, mistaped or too close to call.
+    Network {
+        /// The network file.
+        file: PathBuf,
+        /// The whole answer as JSON.
+        #[arg(long)]
+        json: bool,
+        /// Metric units.
+        #[arg(long)]
+        metric: bool,
+    },
+    /// Derive the yard in plan view, and the scene for the route solver.
+    Plan {
+        /// The plan file.
+        file: PathBuf,
+        /// The whole answer as JSON.
+        #[arg(long)]
+        json: bool,
         /// Metric units.
         #[arg(long)]
         metric: bool,
@@ -105,7 +147,21 @@ pub fn main() -> ExitCode {
 
 fn failed(error: &(dyn std::error::Error + 'static)) -> ExitCode {
     eprintln!("setdown-server: {error}");
-    ExitCode::FAILURE
+    match error.downcast_ref::<yard::BadFile>() {
+        Some(_) => ExitCode::from(BAD_FILE),
+        None => ExitCode::FAILURE,
+    }
+}
+
+/// The exit status for a yard file that cannot be used.
+const BAD_FILE: u8 = 2;
+
+const fn units(metric: bool) -> UnitSystem {
+    if metric {
+        UnitSystem::Metric
+    } else {
+        UnitSystem::Us
+    }
 }
 
 type Failure = Box<dyn std::error::Error>;
@@ -116,22 +172,32 @@ async fn run(command: Command) -> Result<String, Failure> {
             serve::serve(settings).await?;
             Ok(String::new())
         }
-        Command::Demo { data, sites } => Ok(demo::demo(&data, sites).await?),
+        Command::Demo {
+            data,
+            sites,
+            invitation,
+            public_url,
+        } => {
+            let address = public_url.trim_end_matches('/');
+            let sites = (!invitation).then_some(sites);
+            Ok(demo::demo(&data, address, sites).await?)
+        }
         Command::AddPerson(arguments) => Ok(people::add(arguments).await?),
+        Command::SetPassword { sign_in, data } => Ok(people::set_password(&data, &sign_in).await?),
+        Command::Export(arguments) => Ok(archive::export(arguments).await?),
+        Command::Import(arguments) => Ok(archive::import(arguments).await?),
         Command::Assess {
             file,
             json,
             all,
             metric,
         } => {
-            let units = if metric {
-                UnitSystem::Metric
-            } else {
-                UnitSystem::Us
-            };
+            let units = units(metric);
             let choices = assess::Choices { json, all, units };
             Ok(assess::assess(&file, choices)?)
         }
+        Command::Network { file, json, metric } => Ok(yard::network(&file, json, units(metric))?),
+        Command::Plan { file, json, metric } => Ok(yard::plan(&file, json, units(metric))?),
         Command::Practice { file: None, .. } => Ok(sheets::practice_template()),
         Command::Practice {
             file: Some(file),

@@ -76,6 +76,17 @@ pub async fn add(arguments: NewPersonArguments) -> Result<String, ServerError> {
     Ok(format!("Added {} for {}.\n", person.name, arguments.dealer))
 }
 
+/// Sets the password of somebody who is there, such as after an import, which brings none.
+pub async fn set_password(data: &DataSettings, sign_in: &str) -> Result<String, ServerError> {
+    let password_hash = hash_password(read_password()?).await?;
+    let store = Store::open(&data.database()?).await?;
+    let name = store.set_password(sign_in, &password_hash).await?;
+    store.close().await;
+    Ok(format!(
+        "{name} signs in with the new password; earlier sessions have ended.\n"
+    ))
+}
+
 fn read_password() -> Result<String, ServerError> {
     eprintln!("Password (then Enter, then end of input):");
     let mut text = String::new();

@@ -76,13 +76,13 @@ async fn greet(settings: &ServeSettings, state: &AppState) -> Result<(), ServerE
         return Ok(());
     }
     let made = if state.store.is_empty().await? {
-        Some(demo::seed(state, 0).await?)
+        demo::seed(state, 0).await?
+    } else if demo::is_here(state).await? {
+        demo::Demo { invitation: None }
     } else {
-        demo::again(state).await?
+        return Ok(());
     };
-    if let Some(made) = made {
-        print!("{}", demo::told(&state.address, &made));
-    }
+    print!("{}", demo::told(&state.address, &made));
     Ok(())
 }
 

@@ -93,6 +93,25 @@ impl Store {
             .collect()
     }
 
+    /// The site that a person holds an open invitation to.
+    pub async fn invited_site(
+        &self,
+        organisation: OrganisationId,
+        person: PersonId,
+        now: i64,
+    ) -> Result<Option<SiteId>, ServerError> {
+        let row = sqlx::query(
+            "SELECT site FROM invitations WHERE organisation = $1 AND person = $2 \
+             AND revoked_at IS NULL AND expires_at > $3",
+        )
+        .bind(organisation.to_string())
+        .bind(person.to_string())
+        .bind(now)
+        .fetch_optional(self.pool())
+        .await?;
+        row.as_ref().map(|row| id(row, "site")).transpose()
+    }
+
     /// Revokes an invitation; its sessions end with it. Entries stay.
     ///
     /// # Errors

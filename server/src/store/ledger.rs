@@ -7,6 +7,8 @@ use setdown_types::admission::{Address, Arrival, Kept, MemorySite, Outcome, Writ
 use setdown_types::entry::Entry;
 use setdown_types::ids::{EntryId, OrganisationId, SiteId};
 use setdown_types::ledger::{Acceptance, Record, Standing, fold, ledger_digest};
+use setdown_types::party::Role;
+use setdown_types::question;
 use setdown_types::site::StreamKey;
 use setdown_types::value::Value;
 use sqlx::any::AnyRow;
@@ -67,17 +69,58 @@ impl Store {
         }))
     }
 
-    /// Accepted entries of a site after a cursor; `None` when there is no such site.
+    /// Accepted entries of a site after a cursor that `role` may see; `None` when there is no such site.
     pub async fn pull(
         &self,
         organisation: OrganisationId,
         site: SiteId,
+        role: Role,
         after: u64,
         limit: u32,
     ) -> Result<Option<PulledPage>, ServerError> {
         let Some(row) = self.site(organisation, site).await? else {
             return Ok(None);
         };
+        let most = usize::try_from(limit).unwrap_or(usize::MAX);
+        let (mut kept, mut cursor) = (Vec::new(), after);
+        // Where much is hidden, one look may not fill the page.
+        while kept.len() <= most {
+            let found = self
+                .after(organisation, site, cursor, row.last_seq, limit)
+                .await?;
+            let Some(Standing::Accepted(last)) = found.last().map(|kept| &kept.standing) else {
+                break;
+            };
+            cursor = last.seq;
+            let ended = found.len() <= most;
+            kept.extend(found.into_iter().filter(|kept| kept.visible(role)));
+            if ended {
+                break;
+            }
+        }
+        kept.extend(self.kept(organisation, site, "refused").await?);
+        let page = MemorySite::from_kept(organisation, site, row.last_seq, kept).page(
+            after,
+            most,
+            |kept| kept.visible(role),
+        );
+        Ok(Some(PulledPage {
+            entries: page.entries,
+            refused: page.refused,
+            last_seq: row.last_seq,
+            more: page.more,
+        }))
+    }
+
+    /// Accepted entries behind `after` up to `last` by rising seq: one more than `limit` at most.
+    async fn after(
+        &self,
+        organisation: OrganisationId,
+        site: SiteId,
+        after: u64,
+        last: u64,
+        limit: u32,
+    ) -> Result<Vec<Kept>, ServerError> {
         let rows = sqlx::query(AssertSqlSafe(format!(
             "SELECT {COLUMNS} FROM entries WHERE organisation = $1 AND site = $2 \
              AND seq > $3 AND seq <= $4 ORDER BY seq LIMIT $5"
@@ -85,20 +128,11 @@ impl Store {
         .bind(organisation.to_string())
         .bind(site.to_string())
         .bind(bigint(after))
-        .bind(bigint(row.last_seq))
+        .bind(bigint(last))
         .bind(i64::from(limit) + 1)
         .fetch_all(self.pool())
         .await?;
-        let mut kept: Vec<Kept> = rows.iter().map(kept_of).collect::<Result<_, _>>()?;
-        kept.extend(self.kept(organisation, site, "refused").await?);
-        let page = MemorySite::from_kept(organisation, site, row.last_seq, kept)
-            .page(after, usize::try_from(limit).unwrap_or(usize::MAX));
-        Ok(Some(PulledPage {
-            entries: page.entries,
-            refused: page.refused,
-            last_seq: row.last_seq,
-            more: page.more,
-        }))
+        rows.iter().map(kept_of).collect()
     }
 
     /// Every accepted and refused entry of a site up to `last_seq`, for the fold.
@@ -123,14 +157,16 @@ impl Store {
         self.kept(organisation, site, "held").await
     }
 
-    /// The digest of a site's streams up to `last_seq`.
+    /// The digest of those of a site's streams that `role` may see, up to `last_seq`.
     pub async fn digest(
         &self,
         organisation: OrganisationId,
         site: SiteId,
+        role: Role,
         last_seq: u64,
     ) -> Result<String, ServerError> {
-        let records = self.records(organisation, site, last_seq).await?;
+        let mut records = self.records(organisation, site, last_seq).await?;
+        records.retain(|record| question::visible(&record.entry.question, role));
         Ok(ledger_digest(&fold(&records)))
     }
 

@@ -131,6 +131,39 @@ impl Store {
         Ok(())
     }
 
+    /// Sets somebody's password anew and ends their sessions; gives their shown name.
+    ///
+    /// # Errors
+    /// [`ServerError::BadInput`] when nobody active has this sign-in name.
+    pub async fn set_password(
+        &self,
+        sign_in: &str,
+        password_hash: &str,
+    ) -> Result<String, ServerError> {
+        let mut write = self.begin().await?;
+        let row = sqlx::query(
+            "UPDATE people SET password = $2 WHERE sign_in = $1 AND active = 1 \
+             RETURNING organisation, id, name",
+        )
+        .bind(folded(sign_in))
+        .bind(password_hash)
+        .fetch_optional(&mut *write.transaction)
+        .await?
+        .ok_or_else(|| {
+            ServerError::BadInput(format!(
+                "nobody signs in as '{}': add them with add-person",
+                folded(sign_in)
+            ))
+        })?;
+        sqlx::query("DELETE FROM sessions WHERE organisation = $1 AND person = $2")
+            .bind(row.try_get::<String, _>("organisation")?)
+            .bind(row.try_get::<String, _>("id")?)
+            .execute(&mut *write.transaction)
+            .await?;
+        write.commit().await?;
+        Ok(row.try_get("name")?)
+    }
+
     /// The account behind a sign-in name.
     pub async fn account(&self, sign_in: &str) -> Result<Option<Account>, ServerError> {
         let row = sqlx::query(

@@ -1,6 +1,9 @@
 //! Photos: which bytes are present, which entries show them, and who may see them.
 
+use setdown_types::entry::Entry;
 use setdown_types::ids::{EntryId, OrganisationId, SiteId};
+use setdown_types::party::Role;
+use setdown_types::question;
 use sqlx::{Any, Row, Transaction};
 
 use super::Store;
@@ -18,24 +21,33 @@ pub enum PhotoState {
 }
 
 impl Store {
-    /// Whether an entry that this caller can see shows the photo; `site` narrows it to one site.
+    /// Whether an entry that this caller can see shows the photo; `site` narrows it to one site, `role` to the
+    /// streams that it may see.
     pub async fn photo_is_shown(
         &self,
         organisation: OrganisationId,
         sha256: &str,
         site: Option<SiteId>,
+        role: Role,
     ) -> Result<bool, ServerError> {
         let site = site.map(|site| site.to_string()).unwrap_or_default();
-        Ok(sqlx::query(
-            "SELECT entry FROM photo_uses WHERE organisation = $1 AND sha256 = $2 \
-             AND ($3 = '' OR site = $3) LIMIT 1",
+        let rows = sqlx::query(
+            "SELECT e.raw FROM photo_uses u JOIN entries e ON e.organisation = u.organisation \
+             AND e.site = u.site AND e.id = u.entry \
+             WHERE u.organisation = $1 AND u.sha256 = $2 AND ($3 = '' OR u.site = $3)",
         )
         .bind(organisation.to_string())
         .bind(sha256)
         .bind(site)
-        .fetch_optional(self.pool())
-        .await?
-        .is_some())
+        .fetch_all(self.pool())
+        .await?;
+        for row in &rows {
+            let raw: String = row.try_get("raw")?;
+            if Entry::from_json(&raw).is_ok_and(|entry| question::visible(&entry.question, role)) {
+                return Ok(true);
+            }
+        }
+        Ok(false)
     }
 
     /// What is known about the photo's bytes.
@@ -106,7 +118,7 @@ impl Store {
 }
 
 /// Notes that an accepted entry shows a photo.
-pub(super) async fn note_use(
+pub(crate) async fn note_use(
     transaction: &mut Transaction<'static, Any>,
     organisation: OrganisationId,
     site: SiteId,

@@ -33,9 +33,17 @@ pub fn from_table(table: &Table) -> Result<PracticeSheet, Problem> {
                 "is no field of a practice sheet. `setdown-server practice` lists them",
             )
         })?;
-        sheet
-            .stated
-            .insert(key.clone(), stated(&place, field.dimension, value)?);
+        let quantity = stated(&place, field.dimension, value)?;
+        if !field.accepts(&quantity) {
+            return Err(Problem::new(
+                &place,
+                format!(
+                    "lies outside what makes sense for it. The default is {}; leave the line out to keep that",
+                    field.written
+                ),
+            ));
+        }
+        sheet.stated.insert(key.clone(), quantity);
     }
     Ok(sheet)
 }

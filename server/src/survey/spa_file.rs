@@ -8,8 +8,8 @@ use serde::Deserialize;
 use setdown_types::quantity::text::parse_quantity;
 use setdown_types::quantity::{Dimension, Length, Quantity};
 use setdown_types::spa::{
-    Attitude, Bearing, CentreOfGravity, CoverKind, CoverSheet, Handed, LiftMethod, Lifting,
-    Listing, ServiceSide, Side, Size, SpaSheet, StubUp, SupplyCircuit, SupplySetting,
+    Attitude, Bearing, CentreOfGravity, CoverKind, CoverSheet, CoverStandard, Handed, LiftMethod,
+    Lifting, Listing, ServiceSide, Side, Size, SpaSheet, StubUp, SupplyCircuit, SupplySetting,
 };
 use toml::Table;
 
@@ -126,7 +126,11 @@ struct CoverText {
     stow_side: Option<Side>,
     lift_clearance: Option<String>,
     footing: Option<String>,
-    safety: Option<String>,
+    safety: Option<CoverStandard>,
+    #[serde(default)]
+    locks: bool,
+    #[serde(default)]
+    powered: bool,
     tested_load: Option<String>,
 }
 
@@ -354,6 +358,8 @@ fn cover(text: CoverText) -> Result<CoverSheet, Problem> {
         lift_clearance: optional_length("cover.lift_clearance", text.lift_clearance)?,
         footing: optional_length("cover.footing", text.footing)?,
         safety: text.safety,
+        locks: text.locks,
+        powered: text.powered,
         tested_load: text
             .tested_load
             .map(|text| positive("cover.tested_load", Dimension::Mass, &text))

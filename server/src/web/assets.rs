@@ -94,8 +94,6 @@ impl Assets {
         };
         let shell = ShellAssets {
             boot_script: address("boot.js")?,
-            app_script: address("setdown.js")?,
-            app_wasm: address("setdown.wasm")?,
             style: address("setdown.css")?,
             build: index.build,
         };

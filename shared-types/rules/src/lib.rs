@@ -4,9 +4,12 @@
 //! arguments and a structured working.
 
 pub mod checks;
+pub mod document;
 pub mod frame;
 pub mod maths;
 pub mod motion;
+pub mod network;
+pub mod plan;
 pub mod tables;
 
 pub use frame::assess::{Input, assess, assess_check};

@@ -284,16 +284,17 @@ impl MemorySite {
     /// Accepted entries after the cursor `after` (a seq; 0 from the start), at most `limit`, and
     /// on the last page the digest of the whole site.
     pub fn pull(&self, after: u64, limit: usize) -> Page {
-        let mut page = self.page(after, limit);
+        let mut page = self.page(after, limit, |_| true);
         page.digest = (!page.more).then(|| ledger_digest(&self.fold()));
         page
     }
 
-    /// The page of a pull without its digest: enough entries for the page suffice.
-    pub fn page(&self, after: u64, limit: usize) -> Page {
+    /// The page of a pull without its digest, with nothing but what is `visible`: enough entries for the page suffice.
+    pub fn page(&self, after: u64, limit: usize, visible: impl Fn(&Kept) -> bool) -> Page {
         let mut following: Vec<(u64, &Kept)> = self
             .kept
             .values()
+            .filter(|kept| visible(kept))
             .filter_map(|kept| match kept.standing {
                 Standing::Accepted(acceptance) if acceptance.seq > after => {
                     Some((acceptance.seq, kept))
@@ -306,7 +307,7 @@ impl MemorySite {
         following.truncate(limit);
         let page: Vec<&Kept> = following.into_iter().map(|(_, kept)| kept).collect();
         Page {
-            refused: self.refused_ancestors(&page),
+            refused: self.refused_ancestors(&page, &visible),
             entries: page.into_iter().filter_map(record).collect(),
             last_seq: self.last_seq,
             more,
@@ -314,7 +315,7 @@ impl MemorySite {
         }
     }
 
-    fn refused_ancestors(&self, page: &[&Kept]) -> Vec<Record> {
+    fn refused_ancestors(&self, page: &[&Kept], visible: &impl Fn(&Kept) -> bool) -> Vec<Record> {
         let mut seen = BTreeSet::new();
         let mut queue: Vec<EntryId> = page.iter().flat_map(|kept| kept.replaces.clone()).collect();
         let mut found = Vec::new();
@@ -324,7 +325,7 @@ impl MemorySite {
             };
             if matches!(kept.standing, Standing::Refused(_)) && seen.insert(id) {
                 queue.extend(kept.replaces.iter().copied());
-                found.extend(record(kept));
+                found.extend(record(kept).filter(|_| visible(kept)));
             }
         }
         found.sort_by_key(|record| record.entry.id);

@@ -25,7 +25,21 @@ const fn field(
         written,
         source,
         standing: Standing::Settled,
+        bounds: (
+            0.0,
+            match dimension {
+                // Shares and slopes: at most the whole, or 45 degrees.
+                Dimension::Slope => 1.0,
+                _ => f64::MAX,
+            },
+        ),
     }
+}
+
+/// A limit that a dealer can state within these bounds only.
+const fn between(mut field: Field, least: f64, greatest: f64) -> Field {
+    field.bounds = (least, greatest);
+    field
 }
 
 /// A limit whose default may warn, and turns nothing clear until the dealer states it.
@@ -117,6 +131,14 @@ pub const FIELDS: &[Field] = &[
         "25 %",
         PRACTICE,
     ),
+    // A share of a length scaled off a picture; its own half-width counts where that is larger.
+    field(
+        "spread_share_photo",
+        Dimension::Slope,
+        0.05,
+        "5 %",
+        PRACTICE,
+    ),
     // Rolling in.
     field(
         "running_clearance_required",
@@ -188,6 +210,13 @@ pub const FIELDS: &[Field] = &[
         0.4,
         "40 % of the weight",
         "lever arm 0.8 in on a 2 in wheel radius; unverified: one secondary page",
+    ),
+    must_state(
+        "start_extra",
+        Dimension::Slope,
+        0.5,
+        "50 % on top",
+        "starting takes more than moving; how much is from memory",
     ),
     must_state(
         "hand_pull_start",
@@ -332,12 +361,17 @@ pub const FIELDS: &[Field] = &[
         "50 ft",
         "29 CFR 1926.1409; unverified: one secondary page",
     ),
-    must_state(
-        "outrigger_share",
-        Dimension::Slope,
-        0.85,
-        "85 %",
-        "rule of thumb, 75 to 85 % on one outrigger; from memory",
+    // Never less than the least share that was read anywhere: 65 %, Queensland code of practice.
+    between(
+        must_state(
+            "outrigger_share",
+            Dimension::Slope,
+            0.85,
+            "85 %",
+            "rule of thumb, 75 to 85 % on one outrigger; from memory",
+        ),
+        0.65,
+        1.0,
     ),
     // The spot.
     field(

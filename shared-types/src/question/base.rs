@@ -80,17 +80,15 @@ pub const QUESTIONS: &[Question] = &[
     )
     .minutes(2.0)
     .drawn(Drawing::BaseLevel),
+    at_base("base.level_points_listed", YesNo)
+        .minutes(10.0)
+        .drawn(Drawing::BaseLevel),
     at_base("garage.door_width", Measure(Dimension::Length)).plausible_inches(72.0, 240.0),
     at_base("garage.door_height", Measure(Dimension::Length)).plausible_inches(72.0, 168.0),
     at_base("garage.ceiling", Measure(Dimension::Length)).plausible_inches(84.0, 240.0),
     at_base("garage.stand_height", Measure(Dimension::Length))
         .plausible_inches(0.0, 72.0)
         .larger_is_worse(),
-    at_base("garage.floor_fall", Measure(Dimension::Slope))
-        .minutes(2.0)
-        .plausible(0.0, 0.04)
-        .larger_is_worse()
-        .drawn(Drawing::Slope),
     at_base("garage.drain", YesNo),
     at_base("garage.moisture_plan", YesNo).minutes(3.0),
     word_of("attest.base_ground"),

@@ -1,6 +1,6 @@
 //! Questions of the delivery day and after: bookings, the last look at the way in, filling, starting, handing over.
 
-use super::AnswerKind::{Attestation, Date, Measure, Photo, YesNo};
+use super::AnswerKind::{Attestation, Count, Date, Measure, Photo, YesNo};
 use super::{AnswerKind, Drawing, Question, Station};
 use crate::quantity::Dimension::Length;
 use crate::subject::SubjectKind;
@@ -44,6 +44,9 @@ pub const QUESTIONS: &[Question] = &[
     on_day("start.energised_on", Date),
     on_day("start.ground_fault_test", Attestation).minutes(5.0),
     // First use.
+    on_day("built.risers", Count)
+        .plausible(0.0, 10.0)
+        .drawn(Drawing::Steps),
     built("built.largest_riser")
         .minutes(2.0)
         .plausible_inches(4.0, 10.0)

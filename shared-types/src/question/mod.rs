@@ -12,6 +12,7 @@ use crate::party::Role;
 use crate::quantity::Dimension;
 use crate::subject::SubjectKind;
 
+mod audience;
 mod base;
 mod day;
 mod papers;
@@ -19,6 +20,9 @@ mod power;
 mod reach;
 mod spot;
 mod water;
+
+pub(crate) use audience::reaches_all_of;
+pub use audience::visible;
 
 /// Where on the walk a question is answered, in the order the feet go.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
@@ -162,6 +166,9 @@ pub struct Question {
     pub adverse: Adverse,
     /// Who may answer.
     pub who: &'static [Role],
+    /// Who may see the answers; from everybody else the whole stream is hidden. No check reads a stream that
+    /// somebody may not see: everybody computes the same score.
+    pub audience: &'static [Role],
     /// The drawing that shows how.
     pub drawing: Option<Drawing>,
 }
@@ -187,6 +194,7 @@ impl Question {
             plausible: None,
             adverse: Adverse::Smaller,
             who: SURVEY,
+            audience: EVERYBODY,
             drawing: None,
         }
     }
@@ -227,6 +235,12 @@ impl Question {
         self
     }
 
+    /// Only the dealer's people see it. Its key says so as well, for programs that do not know it yet.
+    const fn staff_only(mut self) -> Self {
+        self.audience = SURVEY;
+        self
+    }
+
     /// Shown with this drawing.
     const fn drawn(mut self, drawing: Drawing) -> Self {
         self.drawing = Some(drawing);
@@ -236,6 +250,11 @@ impl Question {
     /// Whether `role` may answer.
     pub fn may_answer(&self, role: Role) -> bool {
         self.who.contains(&role)
+    }
+
+    /// Whether `role` may see the answers.
+    pub fn may_see(&self, role: Role) -> bool {
+        self.audience.contains(&role)
     }
 }
 

@@ -28,6 +28,9 @@ pub const QUESTIONS: &[Question] = &[
     Question::new("site.practice", SubjectKind::Site, Station::Start, Pin).office(),
     Question::new("site.note", SubjectKind::Site, Station::Start, Text).homeowner(),
     Question::new("site.photo", SubjectKind::Site, Station::Start, Photo).homeowner(),
+    // For the dealer's people only.
+    Question::new("site.staff_note", SubjectKind::Site, Station::Start, Text).staff_only(),
+    Question::new("site.staff_photo", SubjectKind::Site, Station::Start, Photo).staff_only(),
     // Permits.
     paper("permit.building", PERMISSION).minutes(10.0),
     paper("permit.building_said_by", Text).minutes(2.0),

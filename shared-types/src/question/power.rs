@@ -51,6 +51,9 @@ pub const QUESTIONS: &[Question] = &[
     at_panel("power.existing_conductors", Count)
         .minutes(5.0)
         .plausible(2.0, 4.0),
+    at_panel("power.existing_rating", Measure(Dimension::Current))
+        .minutes(5.0)
+        .plausible(15.0, 125.0),
     at_panel(
         "power.several_by",
         Choice(&["a_breaker_each", "feeder_with_subpanel"]),
@@ -80,7 +83,7 @@ pub const QUESTIONS: &[Question] = &[
     at_panel("house.small_appliance_circuits", Count)
         .minutes(2.0)
         .plausible(2.0, 6.0),
-    at_panel("house.laundry_circuits", Count).plausible(0.0, 3.0),
+    at_panel("house.laundry_circuits", Count).plausible(1.0, 3.0),
     of_appliance("appliance.present", Text),
     of_appliance("appliance.kind", Choice(APPLIANCES)),
     of_appliance("appliance.rating", Measure(Dimension::Power))
@@ -103,6 +106,7 @@ pub const QUESTIONS: &[Question] = &[
         .plausible(2000.0, 60_000.0)
         .larger_is_worse(),
     at_panel("disconnect.in_sight", YesNo),
+    at_panel("disconnect.readily_reached", YesNo),
     at_panel("disconnect.from_water", Measure(Dimension::Length)).plausible_inches(12.0, 720.0),
     at_panel("disconnect.from_equipment", Measure(Dimension::Length))
         .plausible_inches(12.0, 720.0)
@@ -123,7 +127,7 @@ pub const QUESTIONS: &[Question] = &[
     at_panel("bonding.per_maker", YesNo).minutes(3.0),
     at_panel("bonding.surface_height", Measure(Dimension::Length))
         .minutes(2.0)
-        .plausible_inches(-12.0, 48.0)
+        .plausible_inches(0.0, 48.0)
         .larger_is_worse(),
     at_panel("bonding.metal_near", YesNo),
     at_panel("bonding.ring_planned", YesNo).minutes(3.0),

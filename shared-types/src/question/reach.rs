@@ -132,7 +132,7 @@ pub const QUESTIONS: &[Question] = &[
         .minutes(2.0)
         .drawn(Drawing::Slope),
     leg("leg.crossfall", Measure(Slope))
-        .plausible(0.0, 0.1)
+        .plausible(-0.1, 0.1)
         .larger_is_worse()
         .minutes(2.0)
         .drawn(Drawing::Slope),
@@ -180,7 +180,7 @@ pub const QUESTIONS: &[Question] = &[
         .larger_is_worse()
         .minutes(15.0),
     leg("leg.breakaway_load", Measure(Mass))
-        .plausible(200.0, 5_000.0)
+        .plausible(1_200.0, 5_000.0)
         .minutes(2.0),
     leg("leg.photo", Photo).homeowner(),
     // The route: turns.
@@ -200,6 +200,7 @@ pub const QUESTIONS: &[Question] = &[
         "overhead.kind",
         Choice(&["eave", "branch", "line", "door_head", "other"]),
     ),
+    overhead("overhead.utility_word", Attestation).minutes(30.0),
     overhead("overhead.height", LENGTH).plausible_inches(60.0, 300.0),
     overhead("overhead.near_ramp", YesNo),
     overhead("overhead.ramp_slope", Measure(Slope))
@@ -212,9 +213,15 @@ pub const QUESTIONS: &[Question] = &[
         .plausible_inches(96.0, 360.0)
         .drawn(Drawing::Headroom),
     // The lift: what hangs on the hook.
-    lift("lift.block_weight", Measure(Mass)).plausible(20.0, 1_000.0),
-    lift("lift.spreader_weight", Measure(Mass)).plausible(20.0, 1_000.0),
-    lift("lift.slings_weight", Measure(Mass)).plausible(5.0, 300.0),
+    lift("lift.block_weight", Measure(Mass))
+        .plausible(20.0, 1_000.0)
+        .larger_is_worse(),
+    lift("lift.spreader_weight", Measure(Mass))
+        .plausible(20.0, 1_000.0)
+        .larger_is_worse(),
+    lift("lift.slings_weight", Measure(Mass))
+        .plausible(5.0, 300.0)
+        .larger_is_worse(),
     lift("lift.extra_weight", Measure(Mass))
         .plausible(0.0, 500.0)
         .larger_is_worse(),

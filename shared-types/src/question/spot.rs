@@ -26,6 +26,20 @@ const fn to_line(key: &'static str) -> Question {
         .plausible_inches(0.0, 1200.0)
 }
 
+const fn wire_height(key: &'static str) -> Question {
+    at_spot(key, Measure(Dimension::Length))
+        .minutes(4.0)
+        .plausible_inches(96.0, 600.0)
+        .drawn(Drawing::OverheadLine)
+}
+
+const fn wire_across(key: &'static str) -> Question {
+    at_spot(key, Measure(Dimension::Length))
+        .minutes(2.0)
+        .plausible_inches(0.0, 600.0)
+        .drawn(Drawing::OverheadLine)
+}
+
 /// The questions, in the order in which they are asked.
 pub const QUESTIONS: &[Question] = &[
     at_spot("spot.ends_stay_clear", Choices(FACINGS))
@@ -56,14 +70,15 @@ pub const QUESTIONS: &[Question] = &[
         .minutes(3.0)
         .plausible_inches(120.0, 360.0),
     at_spot("spot.cover_side", Choice(SIDES)).drawn(Drawing::Cover),
+    at_spot("spot.steps_beside_cover", YesNo).drawn(Drawing::Cover),
     at_spot("spot.height_above_rim", Measure(Dimension::Length))
         .minutes(2.0)
         .plausible_inches(12.0, 400.0)
         .drawn(Drawing::Cover),
     at_spot("spot.overhead_lines", YesNo).drawn(Drawing::OverheadLine),
     at_spot(
-        "spot.overhead_kind",
-        Choice(&[
+        "spot.overhead_kinds",
+        Choices(&[
             "grounded_messenger",
             "communications",
             "other",
@@ -72,14 +87,14 @@ pub const QUESTIONS: &[Question] = &[
     )
     .minutes(3.0)
     .drawn(Drawing::OverheadLine),
-    at_spot("spot.overhead_height", Measure(Dimension::Length))
-        .minutes(4.0)
-        .plausible_inches(96.0, 600.0)
-        .drawn(Drawing::OverheadLine),
-    at_spot("spot.overhead_across", Measure(Dimension::Length))
-        .minutes(2.0)
-        .plausible_inches(0.0, 600.0)
-        .drawn(Drawing::OverheadLine),
+    wire_height("spot.overhead_height_grounded_messenger"),
+    wire_across("spot.overhead_across_grounded_messenger"),
+    wire_height("spot.overhead_height_communications"),
+    wire_across("spot.overhead_across_communications"),
+    wire_height("spot.overhead_height_other"),
+    wire_across("spot.overhead_across_other"),
+    wire_height("spot.overhead_height_over_15_kilovolt"),
+    wire_across("spot.overhead_across_over_15_kilovolt"),
     at_spot("spot.glass_near", YesNo),
     at_spot("spot.glass_distance", Measure(Dimension::Length)).plausible_inches(0.0, 144.0),
     at_spot("spot.glass_safety", YesNo).minutes(3.0),
@@ -103,4 +118,11 @@ pub const QUESTIONS: &[Question] = &[
         .larger_is_worse(),
     at_spot("spot.easement_clear", YesNo).minutes(5.0),
     at_spot("spot.septic_clear", YesNo).minutes(5.0),
+    Question::new(
+        "attest.spot_overhead",
+        SubjectKind::Site,
+        Station::Papers,
+        Attestation,
+    )
+    .minutes(10.0),
 ];

@@ -101,6 +101,7 @@ pub const QUESTIONS: &[Question] = &[
         .plausible_inches(0.0, 8.0)
         .larger_is_worse(),
     at_entry("barrier.rails_close", YesNo),
+    at_entry("barrier.gate_opens_outward", YesNo),
     at_entry("barrier.gate_closes_itself", YesNo),
     at_entry("barrier.latch_height", LENGTH).plausible_inches(24.0, 72.0),
     at_entry("barrier.latch_inside", YesNo),

@@ -156,7 +156,7 @@ impl World {
     fn send(&mut self, index: usize) {
         let phone = &self.phones[index];
         let waiting = phone.queue();
-        let chosen = queue::next_push(&waiting, &phone.session);
+        let chosen = queue::next_push(&waiting, &phone.session, queue::Piece::default());
         // A phone with little signal gets one small piece through at a time.
         let take = if self.plan.loss > 0.3 {
             1

@@ -3,6 +3,7 @@
 use setdown_app::routes::ROUTES;
 use setdown_server::web::{self, assets::Assets, headers};
 use setdown_tests::browser::{Browser, Failure, PHONE};
+use setdown_tests::packed::{copy, copy_as_newer_build, packed_file};
 use setdown_tests::running_server::{RunningServer, packed_folder};
 use std::path::Path;
 use std::time::Duration;
@@ -136,10 +137,7 @@ async fn a_wasm_that_cannot_start_says_so_in_words() -> Result<(), Failure> {
     let profile = tempfile::tempdir()?;
     let broken = tempfile::tempdir()?;
     copy(&packed_folder(), broken.path())?;
-    let assets = Assets::load(broken.path())?;
-    let wasm = broken
-        .path()
-        .join(assets.shell().app_wasm.trim_start_matches('/'));
+    let wasm = packed_file(broken.path(), "setdown.wasm")?;
     std::fs::write(&wasm, b"\0asm\x01\0\0\0 not a module")?;
     std::fs::remove_file(format!("{}.br", wasm.display()))?;
 
@@ -153,37 +151,5 @@ async fn a_wasm_that_cannot_start_says_so_in_words() -> Result<(), Failure> {
             .await?
             .contains("Nothing on this phone was lost")
     );
-    Ok(())
-}
-
-/// Copies a packed folder and gives it another build id, as a build with another shell would have.
-fn copy_as_newer_build(from: &Path, to: &Path) -> Result<String, Failure> {
-    copy(from, to)?;
-    let index: serde_json::Value = serde_json::from_slice(&std::fs::read(to.join("assets.json"))?)?;
-    let old = index["build"]
-        .as_str()
-        .ok_or("the index names no build")?
-        .to_owned();
-    let new = old.chars().rev().collect::<String>();
-    for name in ["assets.json", "service-worker.js"] {
-        let text = std::fs::read_to_string(to.join(name))?;
-        assert!(text.contains(&old), "{name} does not carry the build id");
-        std::fs::write(to.join(name), text.replace(&old, &new))?;
-    }
-    std::fs::remove_file(to.join("service-worker.js.br"))?;
-    Ok(new)
-}
-
-fn copy(from: &Path, to: &Path) -> Result<(), Failure> {
-    std::fs::create_dir_all(to)?;
-    for entry in std::fs::read_dir(from)? {
-        let entry = entry?;
-        let target = to.join(entry.file_name());
-        if entry.path().is_dir() {
-            copy(&entry.path(), &target)?;
-        } else {
-            std::fs::copy(entry.path(), target)?;
-        }
-    }
     Ok(())
 }

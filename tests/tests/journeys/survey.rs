@@ -1,90 +1,10 @@
 //! A survey with no server in reach: saved, killed, sent; and seen at the desk without a reload.
 
-use std::path::{Path, PathBuf};
-use std::time::Duration;
-
-use setdown_tests::browser::{Browser, DESK, Failure, PHONE};
+use setdown_tests::browser::{Browser, DESK, Failure};
 use setdown_tests::clients::Client;
-use setdown_tests::running_server::packed_folder;
-use setdown_tests::server::{Kind, Program, database, free_port};
+use setdown_tests::yard::{LIMIT, Yard, page_says, phone, press, sign_in, strip_says, taken_site};
 use setdown_types::entry::Entry;
 use setdown_types::value::Value;
-
-const LIMIT: Duration = Duration::from_secs(20);
-const PASSWORD: &str = "set it down gently";
-
-/// A server program that can be killed and started again on the same data and port.
-struct Yard {
-    folder: tempfile::TempDir,
-    database_url: String,
-    port: u16,
-}
-
-impl Yard {
-    async fn new() -> Result<Self, Failure> {
-        let folder = tempfile::tempdir()?;
-        let database_url = database(Kind::Sqlite, folder.path()).await;
-        Ok(Self {
-            folder,
-            database_url,
-            port: free_port(),
-        })
-    }
-
-    fn start(&self) -> Program {
-        let dist: PathBuf = packed_folder();
-        Program::serve_app(self.folder.path(), &self.database_url, self.port, &dist)
-    }
-
-    fn at(&self, path: &str) -> String {
-        format!("http://127.0.0.1:{}{path}", self.port)
-    }
-}
-
-async fn sign_in(browser: &Browser, yard: &Yard, name: &str, to: &str) -> Result<(), Failure> {
-    browser.open(&yard.at(&format!("/sign-in?to={to}"))).await?;
-    browser.text("#sign-in-name").await?;
-    for (field, text) in [("#sign-in-name", name), ("#sign-in-password", PASSWORD)] {
-        let script = format!(
-            "const field = document.querySelector('{field}'); field.value = '{text}';\
-             field.dispatchEvent(new Event('input', {{ bubbles: true }})); return true;"
-        );
-        browser.run(&script).await?;
-    }
-    browser.click("button[type=submit]").await?;
-    let arrived = format!("return location.pathname === '{to}';");
-    browser.until("the sign-in", LIMIT, &arrived).await
-}
-
-/// Clicks what says exactly `text`.
-async fn press(browser: &Browser, text: &str) -> Result<(), Failure> {
-    let script = format!(
-        "const all = [...document.querySelectorAll('button, label, a')];\
-         const one = all.find((each) => each.textContent.trim() === '{text}');\
-         if (!one || one.disabled) return false; one.click(); return true;"
-    );
-    browser.until(text, LIMIT, &script).await
-}
-
-async fn strip_says(browser: &Browser, words: &str) -> Result<(), Failure> {
-    let script = format!(
-        "const strip = document.querySelector('.strip-state'); return !!strip && strip.textContent.includes('{words}');"
-    );
-    browser.until(words, LIMIT, &script).await
-}
-
-async fn taken_site(browser: &Browser) -> Result<String, Failure> {
-    let link = "return !!document.querySelector('a[href^=\"/field/0\"]');";
-    browser.until("the site on the phone", LIMIT, link).await?;
-    let href = browser
-        .run("return document.querySelector('a[href^=\"/field/0\"]').getAttribute('href');")
-        .await?;
-    Ok(href.as_str().ok_or("a link")?.to_owned())
-}
-
-async fn phone(profile: &Path) -> Result<Browser, Failure> {
-    Browser::start(profile, PHONE).await
-}
 
 #[tokio::test]
 async fn an_answer_given_with_no_server_survives_a_kill_and_reaches_the_desk() -> Result<(), Failure>
@@ -96,11 +16,7 @@ async fn an_answer_given_with_no_server_survives_a_kill_and_reaches_the_desk() -
     sign_in(&browser, &yard, "valley-coordinator", "/field").await?;
     press(&browser, "Take along").await?;
     let site = taken_site(&browser).await?;
-    let whole = "return document.body.textContent.includes('brought up to date: ');";
-    if let Err(error) = browser.until("the whole site", LIMIT, whole).await {
-        let shown = browser.text("body").await?;
-        return Err(format!("{error}; the page says: {shown}").into());
-    }
+    page_says(&browser, "brought up to date: ").await?;
     browser.until_kept_for_offline().await?;
     server.kill();
 
@@ -144,10 +60,7 @@ async fn an_answer_given_with_no_server_survives_a_kill_and_reaches_the_desk() -
     // again, and what they had saved goes out under their own name.
     sign_in(&browser, &yard, "valley-coordinator", "/field").await?;
     browser.open(&yard.at(&site)).await?;
-    if let Err(error) = strip_says(&browser, "Everything is sent").await {
-        let shown = browser.text("body").await?;
-        return Err(format!("{error}; the page says: {shown}").into());
-    }
+    strip_says(&browser, "Everything is sent").await?;
     let seen = "return document.body.textContent.includes('Rolled flat on dollies');";
     desk.until("the answer at the desk", LIMIT, seen).await?;
 

@@ -117,7 +117,8 @@ impl Pulling {
         if page.more {
             self.after = last.unwrap_or(self.after);
         } else {
-            self.drop_unseen(replica, page.last_seq, &mut changes);
+            self.drop_unseen(replica, &mut changes);
+            self.ask_again(replica, page, &mut changes);
             self.after = page.last_seq;
         }
         // Pages of a full pull leave the cursor alone until the last: were it cut short, what it was for still shows.
@@ -140,6 +141,24 @@ impl Pulling {
         }
     }
 
+    /// What the server holds back on behalf of this device is told to nobody once it is decided; news of the site may
+    /// have decided it, and a restored server may have lost it. Sending it again asks.
+    fn ask_again(&self, replica: &Replica, page: &Pulled, changes: &mut Changes) {
+        let news = !page.entries.is_empty() || !page.refused.is_empty() || self.seen.is_some();
+        if !news {
+            return;
+        }
+        let touched: BTreeSet<EntryId> = changes.put.iter().map(|each| each.entry.id).collect();
+        let held = replica.records.values().filter(|record| {
+            record.standing == Standing::Held
+                && record.entry.device == self.device
+                && !touched.contains(&record.entry.id)
+        });
+        changes
+            .put
+            .extend(held.map(|record| Arc::new(with_standing(record, Standing::Unsent))));
+    }
+
     fn merge(&mut self, replica: &Replica, raw: &str, standing: Standing, changes: &mut Changes) {
         let Some(record) = read_record(raw, standing) else {
             self.unreadable += 1;
@@ -156,18 +175,17 @@ impl Pulling {
     }
 
     /// After a full pull: what the server no longer shows is dropped, except what only this device can restore.
-    fn drop_unseen(&self, replica: &Replica, last_seq: u64, changes: &mut Changes) {
+    fn drop_unseen(&self, replica: &Replica, changes: &mut Changes) {
         let Some(seen) = &self.seen else { return };
         for record in replica.records.values() {
-            let Standing::Accepted(acceptance) = record.standing else {
-                continue;
-            };
-            if seen.contains(&record.entry.id) {
+            if !matches!(record.standing, Standing::Accepted(_)) || seen.contains(&record.entry.id)
+            {
                 continue;
             }
-            let lost_by_server = acceptance.seq > last_seq && record.entry.device == self.device;
-            if lost_by_server {
-                // The server was restored from a copy older than this entry: send it again.
+            if record.entry.device == self.device {
+                // The server may have been restored from a copy older than this entry, and others may have written
+                // since, so that its number proves nothing: send it again. Where the server still has it and only no
+                // longer shows it, that is a duplicate and changes nothing.
                 changes
                     .put
                     .push(Arc::new(with_standing(record, Standing::Unsent)));

@@ -31,9 +31,37 @@ impl Queued {
     }
 }
 
+/// How much one push carries: less after a push that did not get through, more again after one that did. A signal so
+/// weak that a large piece never arrives in time still gets the queue out, entry by entry.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Piece(usize);
+
+impl Default for Piece {
+    fn default() -> Self {
+        Self(MAX_PUSH)
+    }
+}
+
+impl Piece {
+    /// The most entries of the next push; at least 1.
+    pub const fn entries(self) -> usize {
+        self.0
+    }
+
+    /// After a push that did not get through: half as much; `None` where it cannot be less.
+    pub fn smaller(self) -> Option<Self> {
+        (self.0 > 1).then_some(Self(self.0 / 2))
+    }
+
+    /// After a push that got through: twice as much.
+    pub fn larger(self) -> Self {
+        Self((self.0 * 2).min(MAX_PUSH))
+    }
+}
+
 /// The entries of the next push: those of the signed-in person, in the order in which they were written, at most
-/// [`MAX_PUSH`] of them and about [`MAX_PUSH_BYTES`] (one entry always fits).
-pub fn next_push<'a>(queue: &'a [Queued], session: &Session) -> Vec<&'a Queued> {
+/// `piece` of them and about [`MAX_PUSH_BYTES`] (one entry always fits).
+pub fn next_push<'a>(queue: &'a [Queued], session: &Session, piece: Piece) -> Vec<&'a Queued> {
     let mut mine: Vec<&Queued> = queue
         .iter()
         .filter(|queued| queued.belongs_to(session))
@@ -42,7 +70,7 @@ pub fn next_push<'a>(queue: &'a [Queued], session: &Session) -> Vec<&'a Queued> 
     let mut bytes = 0;
     let fit = mine
         .iter()
-        .take(MAX_PUSH)
+        .take(piece.entries())
         .take_while(|queued| {
             let first = bytes == 0;
             bytes += queued.raw.len();

@@ -1,5 +1,7 @@
 //! What a phone decides, by small stories.
 
+use std::sync::Arc;
+
 use serde_json::value::RawValue;
 use setdown_types::entry::{Intent, Method, Stamp};
 use setdown_types::ids::{BootId, DeviceId, EntryId, OrganisationId, PersonId, SiteId};
@@ -11,7 +13,7 @@ use setdown_types::wire::{EntryVerdict, Pulled, PulledEntry, Pushed, Session, Ve
 use uuid::Uuid;
 
 use super::pulling::{Next, PageError, Pulling};
-use super::queue::{self, Queued};
+use super::queue::{self, Piece, Queued};
 use super::replica::{Changes, Replica};
 use super::writing::{
     Author, ComposeError, Composed, NewAnswer, Undo, compose, compose_strike, undo,
@@ -261,7 +263,7 @@ fn a_push_keeps_the_order_of_writing_and_leaves_what_others_wrote() {
     let mut queue = phone.queue();
     queue.reverse();
     queue[0].author = PersonId(Uuid::from_u128(99));
-    let piece = queue::next_push(&queue, &session());
+    let piece = queue::next_push(&queue, &session(), Piece::default());
     assert_eq!(piece.len(), setdown_types::wire::MAX_PUSH);
     assert!(
         piece
@@ -288,7 +290,10 @@ fn one_huge_entry_goes_alone_and_never_blocks_the_queue() {
         raw: "x".repeat(length),
     };
     let queue = [queued(1, queue::MAX_PUSH_BYTES + 1), queued(2, 10)];
-    assert_eq!(queue::next_push(&queue, &session()).len(), 1);
+    assert_eq!(
+        queue::next_push(&queue, &session(), Piece::default()).len(),
+        1
+    );
 }
 
 #[test]
@@ -341,9 +346,17 @@ fn a_pull_that_brings_an_own_entry_marks_it_sent() {
 fn a_digest_that_differs_asks_for_everything_once_and_keeps_what_is_unsent() {
     let mut phone = Phone::default();
     let gone = phone.write(&note("hidden by now"));
-    phone
-        .replica
-        .apply(&phone.replica.stand(&[(gone.entry.id, accepted(1))]));
+    phone.replica.apply(&Changes {
+        put: vec![Arc::new(Record {
+            entry: setdown_types::entry::Entry {
+                device: DeviceId(Uuid::from_u128(77)),
+                ..gone.entry.clone()
+            },
+            raw: gone.raw.clone(),
+            standing: accepted(1),
+        })],
+        ..Changes::default()
+    });
     phone.write(&note("not sent yet"));
     let wrong = page(&[], 1, false, Some("other"));
     let mut pulling = Pulling::since(SITE, HERE, &phone.replica);
@@ -374,6 +387,74 @@ fn what_a_restored_server_has_lost_is_sent_again_by_its_own_device() {
         .expect("the page fits");
     phone.replica.apply(&changes);
     assert_eq!(phone.replica.records[&id(1)].standing, Standing::Unsent);
+}
+
+#[test]
+fn a_restored_server_that_others_have_written_to_since_gets_everything_back() {
+    let mut phone = Phone::default();
+    phone.write(&note("accepted before the server was restored"));
+    phone.write(&note("held before the server was restored"));
+    phone.replica.apply(
+        &phone
+            .replica
+            .stand(&[(id(1), accepted(2)), (id(2), Standing::Held)]),
+    );
+    // Others have written twelve entries since: their numbers have passed ours.
+    let newer = page(&[], 12, false, Some("other"));
+    let changes = Pulling::full(SITE, HERE)
+        .take(&phone.replica, &newer)
+        .expect("the page fits");
+    phone.replica.apply(&changes);
+    for number in [1, 2] {
+        assert_eq!(
+            phone.replica.records[&id(number)].standing,
+            Standing::Unsent
+        );
+    }
+}
+
+#[test]
+fn what_is_held_is_asked_about_when_the_site_has_news_and_not_before() {
+    let mut phone = Phone::default();
+    phone.write(&note("held"));
+    phone
+        .replica
+        .apply(&phone.replica.stand(&[(id(1), Standing::Held)]));
+    let mut pulling = Pulling::since(SITE, HERE, &phone.replica);
+    let quiet = page(&[], 0, false, None);
+    phone
+        .replica
+        .apply(&pulling.take(&phone.replica, &quiet).expect("it fits"));
+    assert_eq!(phone.replica.records[&id(1)].standing, Standing::Held);
+    let other = Phone::default().write(&note("what it waited for"));
+    let raw = other.raw.replace(&id(1).to_string(), &id(9).to_string());
+    let news = page(&[(&raw, 1)], 1, false, None);
+    phone
+        .replica
+        .apply(&pulling.take(&phone.replica, &news).expect("it fits"));
+    assert_eq!(phone.replica.records[&id(1)].standing, Standing::Unsent);
+}
+
+#[test]
+fn a_signal_too_weak_for_a_large_piece_still_empties_the_queue() {
+    let mut phone = Phone::default();
+    for number in 0..37 {
+        phone.write(&note(&format!("note {number}")));
+    }
+    let mut queue = phone.queue();
+    let (mut piece, mut rounds) = (Piece::default(), 0);
+    // Nothing over three entries gets through.
+    while !queue.is_empty() {
+        rounds += 1;
+        assert!(rounds < 100, "the queue never empties");
+        let count = queue::next_push(&queue, &session(), piece).len();
+        if count > 3 {
+            piece = piece.smaller().expect("more than one entry");
+        } else {
+            queue.drain(..count);
+            piece = piece.larger();
+        }
+    }
 }
 
 #[test]

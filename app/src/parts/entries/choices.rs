@@ -3,6 +3,7 @@
 use leptos::prelude::*;
 
 use super::own_text;
+use crate::parts::answer::{NONE, none_of, toggled};
 use crate::words::word;
 
 /// Two large buttons.
@@ -74,21 +75,7 @@ pub fn ChoicesEntry(
 ) -> impl IntoView {
     let own = own_text(text);
     let has = move |key: &str| own.get().split(',').any(|chosen| chosen == key);
-    let toggle = move |key: &'static str| {
-        let now = own.get_untracked();
-        let mut chosen: Vec<&str> = now
-            .split(',')
-            .filter(|known| !known.is_empty() && *known != "-")
-            .collect();
-        match chosen.iter().position(|known| *known == key) {
-            Some(place) => {
-                chosen.remove(place);
-            }
-            None => chosen.push(key),
-        }
-        chosen.sort_unstable();
-        text.set(chosen.join(","));
-    };
+    let toggle = move |key: &str| text.set(toggled(&own.get_untracked(), key));
     let buttons = choices
         .iter()
         .map(|key| {
@@ -108,14 +95,17 @@ pub fn ChoicesEntry(
     view! {
         <div class="lines" role="group" aria-label=word("entry.choose_some")>
             {buttons}
-            <button
-                type="button"
-                class="chip line"
-                aria-pressed=move || (own.get() == "-").to_string()
-                on:click=move |_| text.set("-".to_owned())
-            >
-                {word("entry.none_of_these")}
-            </button>
+            // A question that has its own word for none of them needs no second one.
+            {(none_of(choices) == NONE).then(|| view! {
+                <button
+                    type="button"
+                    class="chip line"
+                    aria-pressed=move || (own.get() == NONE).to_string()
+                    on:click=move |_| text.set(NONE.to_owned())
+                >
+                    {word("entry.none_of_these")}
+                </button>
+            })}
         </div>
     }
 }

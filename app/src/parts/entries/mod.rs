@@ -145,15 +145,9 @@ fn Readings(
 fn NoAnswer(question: &'static Question, text: RwSignal<String>, home: bool) -> impl IntoView {
     // For a homeowner "no", "don't know" and "can't reach" are three answers to any question.
     let measured = home || matches!(question.kind, AnswerKind::Measure(_) | AnswerKind::Photo);
-    let offers_none = matches!(
-        question.kind,
-        AnswerKind::Text
-            | AnswerKind::Attestation
-            | AnswerKind::Signature
-            | AnswerKind::Slot
-            | AnswerKind::Level
-    );
-    if offers_none {
+    // What puts a thing on the site is either said or the thing is taken off; a signature is given or not.
+    let puts_there = question.subject.present_question() == Some(question.key);
+    if puts_there || matches!(question.kind, AnswerKind::Signature | AnswerKind::Pin) {
         return ().into_any();
     }
     let cannot = if home {

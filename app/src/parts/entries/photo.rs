@@ -31,6 +31,24 @@ pub fn PhotoEntry(
     let working = RwSignal::new(false);
     let input = NodeRef::<leptos::html::Input>::new();
     let question = StoredValue::new(question);
+    let expected = RwSignal::new(false);
+    spawn_local(async move {
+        let marks = device.expected_photos(site).await;
+        let here = question.with_value(|question| {
+            marks
+                .iter()
+                .any(|mark| mark.subject == subject && mark.question == *question)
+        });
+        let _ = expected.try_set(here);
+    });
+    let forget = move || {
+        let _ = expected.try_set(false);
+        spawn_local(async move {
+            device
+                .forget_expected_photo(site, subject, &question.get_value())
+                .await;
+        });
+    };
     // The phone may unload the page under the camera: what is about to come is on record first.
     let open = move |_| {
         spawn_local(async move {
@@ -51,7 +69,10 @@ pub fn PhotoEntry(
         problem.set(String::new());
         spawn_local(async move {
             match device.keep_photo(&file).await {
-                Ok(kept) => text.set(serde_json::to_string(&kept.photo).unwrap_or_default()),
+                Ok(kept) => {
+                    text.set(serde_json::to_string(&kept.photo).unwrap_or_default());
+                    forget();
+                }
                 Err(error) => problem.set(error.to_string()),
             }
             target.set_value("");
@@ -69,7 +90,14 @@ pub fn PhotoEntry(
                 aria-label=word("photo.choose")
                 node_ref=input
                 on:change=taken
+                on:cancel=move |_: web_sys::Event| forget()
             />
+            <Show when=move || expected.get() && photo.with(Option::is_none)>
+                <div class="notice">
+                    <p>{word("unfinished.photo")}</p>
+                    <button type="button" class="button" on:click=move |_| forget()>{word("unfinished.forget")}</button>
+                </div>
+            </Show>
             <button type="button" class="button" on:click=open prop:disabled=move || working.get()>
                 {move || word(if working.get() {
                     "photo.keeping"

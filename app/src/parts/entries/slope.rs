@@ -32,6 +32,14 @@ pub fn SlopeEntry(
             <div class="row" role="group" aria-label=word("slope.how")>
                 {way(false, "slope.instrument")}
                 {way(true, "slope.level_and_tape")}
+                <button
+                    type="button"
+                    class="chip"
+                    aria-pressed=move || own.get().starts_with('-').to_string()
+                    on:click=move |_| text.set(turned(&own.get_untracked()))
+                >
+                    {word("slope.minus")}
+                </button>
             </div>
             {move || if by_gap.get() {
                 view! { <GapUnderLevel text own/> }.into_any()
@@ -39,6 +47,15 @@ pub fn SlopeEntry(
                 view! { <NumberEntry text dimension=Dimension::Slope/> }.into_any()
             }}
         </div>
+    }
+}
+
+/// The same slope the other way: with a minus in front, or without.
+fn turned(text: &str) -> String {
+    match text.strip_prefix('-') {
+        Some(rest) if rest.contains(|letter: char| letter.is_ascii_digit()) => rest.to_owned(),
+        Some(_) => String::new(),
+        None => format!("-{text}"),
     }
 }
 

@@ -6,13 +6,12 @@ use setdown_types::site::{Head, Site, StreamKey};
 use setdown_types::spa::SpaSheet;
 use setdown_types::subject::Subject;
 
-use super::context::Context;
+use super::chance::joint;
+use super::context::{Context, Trace};
 use super::result::{Assessment, CheckResult, Line, NeedState, Outcome};
 use super::spec::{Check, WayPart};
-use super::spread::SPREADS_PER_SIGMA;
 use super::{next, score, tasks};
 use crate::checks;
-use crate::maths::normal;
 
 /// Everything an assessment depends on.
 #[derive(Clone, Copy)]
@@ -59,9 +58,21 @@ pub fn assess(site: &Site, spa: &SpaSheet, practice: &PracticeSheet, today: Date
     }
 }
 
-/// Applies one check.
+/// Applies one check. Where facts were given more than once and disagree, with the one that comes out worst.
 pub fn assess_check(check: &Check, input: &Input<'_>) -> CheckResult {
     let context = Context::new(input, check.key);
+    let (mut worst, disagreeing) = applied(check, context);
+    for (stream, head) in disagreeing {
+        let context = Context::new(input, check.key).reading_instead(stream, head);
+        let (other, _) = applied(check, context);
+        if other.worked_out() > worst.worked_out() {
+            worst = other;
+        }
+    }
+    worst
+}
+
+fn applied(check: &Check, context: Context<'_>) -> (CheckResult, Vec<(StreamKey, Head)>) {
     let applies = applies(check.way, context.chain().as_deref());
     (check.evaluate)(&context);
     let attested = if check.licensed {
@@ -70,6 +81,7 @@ pub fn assess_check(check: &Check, input: &Input<'_>) -> CheckResult {
     } else {
         None
     };
+    let disagreeing = context.disagreeing_facts();
     let trace = context.trace.into_inner();
     let (worked_out, reason) = overall(&trace.items, trace.missing > 0);
     let disputed = trace
@@ -95,8 +107,13 @@ pub fn assess_check(check: &Check, input: &Input<'_>) -> CheckResult {
     if !applies {
         (outcome, reason) = (Outcome::NotNeeded, Line::new("frame.other_way"));
     }
-    let chance = chance(check, outcome, &trace.items);
-    CheckResult {
+    let chance = chance(check, outcome, &reason, &trace);
+    let bets = if check.geometry {
+        trace.bets
+    } else {
+        Vec::new()
+    };
+    let result = CheckResult {
         key: check.key.into(),
         area: check.area,
         stopper: check.stopper,
@@ -113,7 +130,9 @@ pub fn assess_check(check: &Check, input: &Input<'_>) -> CheckResult {
         owner: check.owner,
         actions: trace.actions,
         chance,
-    }
+        bets,
+    };
+    (result, disagreeing)
 }
 
 /// Whether a part of the way applies under the chain chosen; while none is chosen the rolled way
@@ -146,31 +165,19 @@ fn overall(items: &[super::result::Item], missing: bool) -> (Outcome, Line) {
 }
 
 /// Probability that the check holds: Φ(margin/σ) over its margins where it is geometry; facts and
-/// life safety are 1 or 0.
-fn chance(check: &Check, outcome: Outcome, items: &[super::result::Item]) -> f64 {
+/// life safety are 1 or 0. A limit that is only remembered is no measurement, and takes nothing away.
+fn chance(check: &Check, outcome: Outcome, reason: &Line, trace: &Trace) -> f64 {
     if matches!(outcome, Outcome::NotNeeded | Outcome::ClearAttested) {
         return 1.0;
     }
-    let margins: Vec<_> = items.iter().filter_map(|item| item.margin).collect();
-    if !check.geometry || margins.is_empty() {
-        // What is not measured yet is no part of "everything measured holds".
-        return if matches!(outcome, Outcome::Clear | Outcome::Open) {
-            1.0
-        } else {
-            0.0
-        };
+    if trace.short_fact {
+        return 0.0;
     }
-    margins
-        .iter()
-        .map(|margin| {
-            let sigma = margin.spread / SPREADS_PER_SIGMA;
-            if sigma > 0.0 {
-                normal::probability_below(margin.si / sigma)
-            } else if margin.si >= 0.0 {
-                1.0
-            } else {
-                0.0
-            }
-        })
-        .product()
+    if !check.geometry || trace.bets.is_empty() {
+        // What is not measured yet is no part of "everything measured holds".
+        let holds =
+            matches!(outcome, Outcome::Clear | Outcome::Open) || reason.key == "frame.remembered";
+        return if holds { 1.0 } else { 0.0 };
+    }
+    joint(&trace.bets)
 }

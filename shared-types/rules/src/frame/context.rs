@@ -9,17 +9,20 @@ use jiff::civil::Date;
 use setdown_types::entry::Method;
 use setdown_types::practice::{PracticeSheet, Standing};
 use setdown_types::quantity::{Dimension, Measure};
-use setdown_types::question::{self, Adverse};
 use setdown_types::site::{Head, Site, Stream, StreamKey, StreamState};
 use setdown_types::spa::SpaSheet;
 use setdown_types::subject::{Subject, SubjectKind};
 use setdown_types::value::{Attestation, BreakerSlot, LevelPoint, PhotoRef, Value};
 
+use super::answer::{
+    fits, height_of, levelled, measured_value, names_all, reading_spread, worse_first,
+};
 use super::assess::Input;
+use super::chance::Bet;
 use super::item::Draft;
 use super::number::Num;
 use super::result::{Action, Arg, Cited, Item, Key, Line, Need, NeedState};
-use super::spread::{self, Instrument, Spread, Spreads};
+use super::spread::Spreads;
 use crate::tables::{Source, Status};
 use setdown_types::party::Party;
 
@@ -37,6 +40,10 @@ pub(super) struct Trace {
     pub(super) remembered: bool,
     /// Missing needs so far: an item that was started before one went missing is open.
     pub(super) missing: usize,
+    /// Every margin judged, with the readings it rests on.
+    pub(super) bets: Vec<Bet>,
+    /// Whether a finding without a margin is short.
+    pub(super) short_fact: bool,
 }
 
 /// An answer as a check sees it.
@@ -53,6 +60,8 @@ pub struct Context<'a> {
     pub(super) key: &'static str,
     pub(super) trace: RefCell<Trace>,
     optional: Cell<bool>,
+    /// The one of several disagreeing answers that is read; the question stays disputed.
+    reads_instead: Option<(StreamKey, Head)>,
 }
 
 impl<'a> Context<'a> {
@@ -62,7 +71,14 @@ impl<'a> Context<'a> {
             key,
             trace: RefCell::default(),
             optional: Cell::new(false),
+            reads_instead: None,
         }
+    }
+
+    /// The same, reading this one of several disagreeing answers.
+    pub(super) fn reading_instead(mut self, stream: StreamKey, head: Head) -> Self {
+        self.reads_instead = Some((stream, head));
+        self
     }
 
     /// Key of the check that reads.
@@ -90,8 +106,14 @@ impl<'a> Context<'a> {
         self.input.site
     }
 
-    /// Things of this kind on the site, in the order in which they were added.
+    /// Things of this kind on the site, in the order in which they were added. Where people disagree whether one is
+    /// there, that is disputed.
     pub fn subjects(&self, kind: SubjectKind) -> Vec<Subject> {
+        if let Some(question) = kind.present_question() {
+            for &subject in self.input.site.doubtful(kind) {
+                self.note(subject, question, NeedState::Disputed);
+            }
+        }
         self.input.site.subjects(kind).to_vec()
     }
 
@@ -112,6 +134,35 @@ impl<'a> Context<'a> {
             return None;
         };
         Some(self.number(subject, question, &seen.head, measure))
+    }
+
+    /// A quantity that is listed, not measured: exact where it was read off a document or a label and nobody states a
+    /// spread, else as [`Self::measure`] has it.
+    pub fn listed(&self, subject: Subject, question: &str) -> Option<Num> {
+        let number = self.measure(subject, question)?;
+        let head = self.leading(subject, question)?.head;
+        let exact = matches!(head.method, Method::Document | Method::Seen) && head.spread.is_none();
+        Some(if exact {
+            Num::exact(number.value())
+        } else {
+            number
+        })
+    }
+
+    /// Whether the answer that counts was guessed or told, not measured: never good enough where a mistake can kill.
+    pub fn guessed(&self, subject: Subject, question: &str) -> bool {
+        !matches!(
+            self.method(subject, question),
+            None | Some(
+                Method::Tape
+                    | Method::HomeTape
+                    | Method::Laser
+                    | Method::Level
+                    | Method::Instrument
+                    | Method::Photo
+                    | Method::Document
+            )
+        )
     }
 
     /// A yes or no.
@@ -170,12 +221,17 @@ impl<'a> Context<'a> {
         })
     }
 
-    /// A licensed person's word.
+    /// A licensed person's word: with name, licence and document, and not of a day to come.
     pub fn attestation(&self, subject: Subject, question: &str) -> Option<Attestation> {
-        self.read_as(subject, question, |value| match value {
-            Value::Attestation(attestation) => Some(attestation.clone()),
+        let attestation = self.read_as(subject, question, |value| match value {
+            Value::Attestation(attestation) if names_all(attestation) => Some(attestation.clone()),
             _ => None,
-        })
+        })?;
+        if attestation.date > self.today() {
+            self.note(subject, question, NeedState::Missing);
+            return None;
+        }
+        Some(attestation)
     }
 
     /// What sits in a panel position.
@@ -267,13 +323,41 @@ impl<'a> Context<'a> {
         }
     }
 
-    /// Something to be done beyond measuring, unless the check is settled.
+    /// Something to be done beyond measuring, unless the check is settled. The same thing is asked once.
     pub fn action(&self, party: Party, line: Line, minutes: f64) {
-        self.trace.borrow_mut().actions.push(Action {
+        let action = Action {
             party,
             line,
             minutes,
-        });
+        };
+        let mut trace = self.trace.borrow_mut();
+        if !trace.actions.contains(&action) {
+            trace.actions.push(action);
+        }
+    }
+
+    /// Puts margins on record, each with the readings it rests on.
+    pub(super) fn bet(&self, margins: &[Num]) {
+        let mut trace = self.trace.borrow_mut();
+        for margin in margins {
+            let rests_on = |index: &u32| {
+                margin
+                    .gradient()
+                    .get(index)
+                    .is_some_and(|slope| *slope != 0.0)
+            };
+            let readings = trace.indices.iter();
+            let readings = readings
+                .filter(|(_, index)| rests_on(index))
+                .map(|(stream, _)| stream.clone())
+                .collect();
+            let bet = Bet {
+                readings,
+                margin: margin.value(),
+                spread: trace.spreads.of(margin),
+            };
+            trace.bets.push(bet);
+        }
     }
 
     /// Starts the finding about one thing.
@@ -316,6 +400,7 @@ impl<'a> Context<'a> {
     pub fn chain(&self) -> Option<String> {
         let seen = self.leading(Subject::SITE, "way.chain")?;
         match seen.head.value {
+            Some(value) if !fits("way.chain", &value) => None,
             Some(Value::Choice(chain)) => Some(chain),
             _ => None,
         }
@@ -359,6 +444,7 @@ impl<'a> Context<'a> {
             Some(Value::CannotMeasure(_)) => NeedState::CannotMeasure,
             Some(Value::DontKnow) => NeedState::DontKnow,
             Some(Value::Absent) => NeedState::Missing,
+            Some(value) if !fits(question, value) => NeedState::NotUnderstood,
             Some(_) if seen.disputed => NeedState::Disputed,
             Some(_) => NeedState::Answered,
         };
@@ -376,7 +462,37 @@ impl<'a> Context<'a> {
                 disputed: false,
             });
         }
+        if let Some((stream, head)) = &self.reads_instead
+            && *stream == key
+        {
+            return Some(Seen {
+                head: head.clone(),
+                disputed: true,
+            });
+        }
         self.seen(self.input.site.streams().get(&key)?, question)
+    }
+
+    /// Answers of one question, given more than once on purpose, that are no measurements and differ: with each of
+    /// them the check may come out another way.
+    pub(super) fn disagreeing_facts(&self) -> Vec<(StreamKey, Head)> {
+        let trace = self.trace.borrow();
+        let disputed = trace.needs.values();
+        disputed
+            .filter(|need| need.state == NeedState::Disputed)
+            .filter_map(|need| Some((&need.stream, self.input.site.streams().get(&need.stream)?)))
+            .filter_map(|(key, stream)| match &stream.state {
+                StreamState::Repeats(heads) => Some((key, heads)),
+                _ => None,
+            })
+            .flat_map(|(key, heads)| heads.iter().map(move |head| (key.clone(), head.clone())))
+            .filter(|(key, head)| {
+                let value = head.value.as_ref();
+                value.is_some_and(|value| {
+                    fits(&key.question, value) && value.answers() && measured_value(value).is_none()
+                })
+            })
+            .collect()
     }
 
     fn seen(&self, stream: &Stream, question: &str) -> Option<Seen> {
@@ -397,21 +513,18 @@ impl<'a> Context<'a> {
     /// Repeats that agree within their spreads: the better one. Otherwise the adverse one counts
     /// and the question is disputed.
     fn repeated(&self, heads: &[Head], question: &str) -> Option<Seen> {
+        // That somebody had no answer says nothing against the answer that somebody else has.
+        let no_answer =
+            |head: &&Head| matches!(head.value, Some(Value::CannotMeasure(_) | Value::DontKnow));
+        let answers: Vec<Head> = heads
+            .iter()
+            .filter(|head| !no_answer(head))
+            .cloned()
+            .collect();
+        let heads = if answers.is_empty() { heads } else { &answers };
         let measured: Vec<(&Head, f64, f64)> = heads
             .iter()
-            .filter_map(|head| match &head.value {
-                Some(Value::Measure(measure)) => {
-                    let spread = reading_spread(self.input.practice, head, measure).total;
-                    Some((head, measure.si(), spread))
-                }
-                Some(Value::Level(point)) => {
-                    let measure = height_of(point);
-                    let spread =
-                        reading_spread(self.input.practice, &levelled(head), &measure).total;
-                    Some((head, measure.si(), spread))
-                }
-                _ => None,
-            })
+            .filter_map(|head| self.measured(head, question))
             .collect();
         if measured.len() < heads.len() {
             let first = heads.last()?;
@@ -427,14 +540,7 @@ impl<'a> Context<'a> {
                 difference <= libm::sqrt(a.2 * a.2 + b.2 * b.2)
             })
         });
-        let larger = question::find(question).is_some_and(|row| row.adverse == Adverse::Larger);
-        let worse = |a: f64, b: f64| {
-            if larger {
-                b.total_cmp(&a)
-            } else {
-                a.total_cmp(&b)
-            }
-        };
+        let worse = |a: f64, b: f64| worse_first(question, a, b);
         let chosen = if agree {
             measured
                 .iter()
@@ -446,6 +552,17 @@ impl<'a> Context<'a> {
             head: chosen.0.clone(),
             disputed: !agree,
         })
+    }
+
+    /// Value and spread of a head that measures something and fits its question.
+    fn measured<'h>(&self, head: &'h Head, question: &str) -> Option<(&'h Head, f64, f64)> {
+        let value = head.value.as_ref().filter(|value| fits(question, value))?;
+        let measure = measured_value(value)?;
+        let spread = match value {
+            Value::Level(_) => reading_spread(self.input.practice, &levelled(head), &measure),
+            _ => reading_spread(self.input.practice, head, &measure),
+        };
+        Some((head, measure.si(), spread.total))
     }
 
     fn note(&self, subject: Subject, question: &str, state: NeedState) {
@@ -465,51 +582,5 @@ impl<'a> Context<'a> {
         if state == NeedState::NotUnderstood {
             need.state = state;
         }
-    }
-}
-
-/// The height of a level reading as a length.
-fn height_of(point: &LevelPoint) -> Measure {
-    Measure {
-        dimension: Dimension::Length,
-        base: point.height,
-        typed: point.typed.clone(),
-    }
-}
-
-/// A level reading's head: a height read off an instrument, whatever the person tapped as method.
-fn levelled(head: &Head) -> Head {
-    let mut head = head.clone();
-    if !matches!(head.method, Method::Estimate | Method::Photo) {
-        head.method = Method::Level;
-    }
-    head
-}
-
-/// The spread of one reading: as stated, else by its method; with a tape's shared part.
-fn reading_spread(practice: &PracticeSheet, head: &Head, measure: &Measure) -> Spread {
-    let value = measure.si();
-    let total = match head.spread {
-        Some(base) => Measure {
-            base,
-            ..measure.clone()
-        }
-        .si()
-        .abs(),
-        None => spread::by_method(practice, head.method, measure.dimension, value),
-    };
-    let taped = measure.dimension == Dimension::Length
-        && matches!(head.method, Method::Tape | Method::HomeTape);
-    Spread {
-        total,
-        systematic: if taped {
-            spread::tape_systematic(value).min(total)
-        } else {
-            0.0
-        },
-        instrument: taped.then_some(Instrument {
-            person: head.author,
-            method: head.method,
-        }),
     }
 }

@@ -53,17 +53,24 @@ impl<'c, 'a> Draft<'c, 'a> {
     /// Judges by a margin: value minus limit, positive is good, SI units of `dimension`. The
     /// reason is the check's key followed by `.clear`, `.tight` or `.short`.
     pub fn margin(self, margin: &Num, dimension: Dimension) {
-        let spread = self.context.spread(margin);
-        let value = margin.value();
-        if !margin.is_finite() || !spread.is_finite() {
+        self.margins(std::slice::from_ref(margin), dimension);
+    }
+
+    /// Judges by the worst of several margins, each with its own spread: a larger margin that is less sure can be
+    /// the one that decides. Without any it is open.
+    pub fn margins(self, margins: &[Num], dimension: Dimension) {
+        let Some(worst) = worst_of(self.context, margins).and_then(|place| margins.get(place))
+        else {
             return self.open("frame.not_computable");
-        }
-        let (outcome, ending) = if value >= spread {
-            (Outcome::Clear, "clear")
-        } else if value <= -spread {
-            (Outcome::Short, "short")
-        } else {
-            (Outcome::Tight, "tight")
+        };
+        let spread = self.context.spread(worst);
+        let value = worst.value();
+        self.context.bet(margins);
+        let outcome = judged(value, spread);
+        let ending = match outcome {
+            Outcome::Clear => "clear",
+            Outcome::Short => "short",
+            _ => "tight",
         };
         let shown = Margin {
             dimension,
@@ -139,6 +146,9 @@ impl<'c, 'a> Draft<'c, 'a> {
             };
         let mut reason = reason;
         reason.args.extend(self.about);
+        if margin.is_none() && outcome == Outcome::Short {
+            trace.short_fact = true;
+        }
         trace.items.push(Item {
             subject: self.subject,
             outcome,
@@ -147,6 +157,34 @@ impl<'c, 'a> Draft<'c, 'a> {
             working: self.working,
         });
     }
+}
+
+/// What a margin with this spread comes to.
+fn judged(value: f64, spread: f64) -> Outcome {
+    if value >= spread {
+        Outcome::Clear
+    } else if value <= -spread {
+        Outcome::Short
+    } else {
+        Outcome::Tight
+    }
+}
+
+/// Place of the margin that decides: the worst outcome, then the least that is sure to be left. `None` without
+/// margins, or where one is not a number.
+pub fn worst_of(context: &Context<'_>, margins: &[Num]) -> Option<usize> {
+    let mut worst: Option<(usize, Outcome, f64)> = None;
+    for (place, margin) in margins.iter().enumerate() {
+        let (value, spread) = (margin.value(), context.spread(margin));
+        if !margin.is_finite() || !spread.is_finite() {
+            return None;
+        }
+        let (outcome, sure) = (judged(value, spread), value - spread);
+        if worst.is_none_or(|(_, known, least)| (outcome, -sure) > (known, -least)) {
+            worst = Some((place, outcome, sure));
+        }
+    }
+    worst.map(|(place, _, _)| place)
 }
 
 /// Shorthand for an argument that is a plain quantity.

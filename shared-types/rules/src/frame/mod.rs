@@ -1,6 +1,8 @@
 //! The frame that every check runs in: dual numbers, the tracing reader, results, the assessment.
 
+mod answer;
 pub mod assess;
+pub mod chance;
 pub mod context;
 pub mod exchange;
 pub mod item;

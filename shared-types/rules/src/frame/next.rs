@@ -84,7 +84,7 @@ fn weigh(
         }
         let mut sum = 0.0;
         for answer in &answers {
-            let head = supposed(answer.clone());
+            let head = supposed(answer.clone(), row.kind);
             let after = assess_check(
                 spec,
                 &Input {
@@ -159,13 +159,19 @@ fn spaced(row: &Question) -> impl Iterator<Item = f64> + use<> {
     (0..PLACES).map(move |step| low + (high - low) * (f64::from(step) + 0.5) / f64::from(PLACES))
 }
 
-fn supposed(value: Value) -> Head {
+/// An answer as it would usually be got.
+fn supposed(value: Value, kind: AnswerKind) -> Head {
     Head {
         entry: EntryId::NIL,
         value: Some(value),
         unknown: false,
         spread: None,
-        method: Method::Tape,
+        method: match kind {
+            AnswerKind::Measure(Dimension::Slope | Dimension::Angle) => Method::Level,
+            AnswerKind::Measure(Dimension::Length) => Method::Tape,
+            AnswerKind::Measure(Dimension::Flow | Dimension::Duration) => Method::Instrument,
+            _ => Method::Document,
+        },
         intent: Intent::First,
         author: PersonId::NIL,
         role: Role::Coordinator,

@@ -10,6 +10,7 @@ use setdown_types::site::StreamKey;
 use setdown_types::subject::Subject;
 use setdown_types::value::Attestation;
 
+use super::chance::Bet;
 use super::spec::Area;
 use crate::tables::{Source, Status};
 
@@ -38,6 +39,11 @@ impl Outcome {
     /// Whether nothing more is needed.
     pub const fn settled(self) -> bool {
         matches!(self, Self::Clear | Self::ClearAttested | Self::NotNeeded)
+    }
+
+    /// Whether it stands whatever the margins are.
+    pub(super) const fn settled_without_margins(self) -> bool {
+        matches!(self, Self::ClearAttested | Self::NotNeeded)
     }
 }
 
@@ -214,6 +220,16 @@ pub struct CheckResult {
     pub actions: Vec<Action>,
     /// Probability that a measured margin holds, for geometry; facts and life safety are 1 or 0.
     pub chance: f64,
+    /// The margins behind it: what several checks make of the same reading holds or fails together.
+    #[serde(skip)]
+    pub(super) bets: Vec<Bet>,
+}
+
+impl CheckResult {
+    /// What it comes to on this site, whether or not the way chosen needs it.
+    pub fn worked_out(&self) -> Outcome {
+        self.would_be.unwrap_or(self.outcome)
+    }
 }
 
 /// Something a check wants done.

@@ -8,6 +8,7 @@ use setdown_types::subject::Subject;
 use setdown_types::value::{Attestation, Signature, Value};
 
 use super::assess::Input;
+use super::chance::joint;
 use super::result::{
     CheckResult, HoldPoint, HoldPointResult, HoldState, Key, Margin, Outcome, SignatureState,
 };
@@ -86,11 +87,25 @@ fn hold_point(
         stopped: count(Outcome::Short),
         worst: worst(&named),
         checks: named.iter().map(|check| check.key.clone()).collect(),
-        chance: named.iter().map(|check| check.chance).product(),
+        chance: chance(&named),
         digest,
         findings: canonical,
         signature,
     }
+}
+
+/// Probability that everything measured holds: facts one by one, margins with those of other checks on the same
+/// readings.
+fn chance(named: &[&CheckResult]) -> f64 {
+    let counts = |check: &&&CheckResult| {
+        check.chance > 0.0 && !check.bets.is_empty() && !check.outcome.settled_without_margins()
+    };
+    let facts: f64 = named
+        .iter()
+        .filter(|check| !counts(check))
+        .map(|check| check.chance)
+        .product();
+    facts * joint(named.iter().filter(counts).flat_map(|check| &check.bets))
 }
 
 fn finding(check: &CheckResult) -> Finding {

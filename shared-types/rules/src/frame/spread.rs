@@ -78,7 +78,8 @@ impl Spreads {
 /// The spread of a reading that states none: by method, from the practice sheet.
 ///
 /// Lengths and slopes have a half-width of their own; other quantities a share of their value,
-/// and none where they were read off a document or a label.
+/// and none where they were read off a document or a label. A length that is guessed or scaled off
+/// a picture is out by a share of itself as well: the larger of the two counts.
 pub fn by_method(
     practice: &PracticeSheet,
     method: Method,
@@ -87,15 +88,17 @@ pub fn by_method(
 ) -> f64 {
     let limit = |key: &str| practice.limit(key).map_or(0.0, |limit| limit.si);
     match dimension {
-        Dimension::Length => limit(match method {
-            Method::Tape => "spread_tape",
-            Method::HomeTape => "spread_home_tape",
-            Method::Laser => "spread_laser",
-            Method::Level | Method::Instrument => "spread_level_height",
-            Method::Photo => "spread_photo",
-            Method::Document => "spread_document",
-            Method::Seen | Method::Estimate | Method::Told | Method::Unknown => "spread_estimate",
-        }),
+        Dimension::Length => match method {
+            Method::Tape => limit("spread_tape").max(tape_systematic(value)),
+            Method::HomeTape => limit("spread_home_tape").max(tape_systematic(value)),
+            Method::Laser => limit("spread_laser"),
+            Method::Level | Method::Instrument => limit("spread_level_height"),
+            Method::Photo => limit("spread_photo").max(limit("spread_share_photo") * value.abs()),
+            Method::Document => limit("spread_document"),
+            Method::Seen | Method::Estimate | Method::Told | Method::Unknown => {
+                limit("spread_estimate").max(limit("spread_share_estimate") * value.abs())
+            }
+        },
         Dimension::Slope => limit(slope_field(method)),
         Dimension::Angle => libm::atan(limit(slope_field(method))) * 180.0 / core::f64::consts::PI,
         Dimension::Count => 0.0,
@@ -115,6 +118,20 @@ const fn slope_field(method: Method) -> &'static str {
             "spread_slope"
         }
         _ => "spread_slope_estimate",
+    }
+}
+
+/// The least spread that a stated one may have, metres: by hand and eye no length is read better
+/// than off a class II tape. What was read off a document or a level may be exact.
+pub fn least_stated(method: Method, dimension: Dimension, value: f64) -> f64 {
+    let by_hand = !matches!(
+        method,
+        Method::Document | Method::Level | Method::Instrument
+    );
+    if by_hand && dimension == Dimension::Length {
+        tape_systematic(value)
+    } else {
+        0.0
     }
 }
 

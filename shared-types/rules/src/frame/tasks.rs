@@ -248,9 +248,11 @@ impl Collector<'_, '_> {
         match failed {
             None if may(Role::Homeowner) => Party::Homeowner,
             None | Some(Role::Homeowner) if may(Role::Coordinator) => Party::Coordinator,
-            Some(Role::Coordinator | Role::Office) if self.check.owner != Party::Coordinator => {
-                self.check.owner
-            }
+            Some(Role::Coordinator | Role::Office) => match self.check.owner {
+                Party::Coordinator => Party::Office,
+                Party::Homeowner if !may(Role::Homeowner) => Party::Office,
+                owner => owner,
+            },
             _ => Party::Office,
         }
     }

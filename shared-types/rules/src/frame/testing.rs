@@ -15,8 +15,8 @@ use setdown_types::quantity::{Dimension, Length, Measure, Quantity};
 use setdown_types::question::{self, AnswerKind};
 use setdown_types::site::{Head, Site, Stream, StreamKey, StreamState};
 use setdown_types::spa::{
-    Attitude, Bearing, CentreOfGravity, CoverKind, CoverSheet, Handed, LiftMethod, Lifting,
-    Listing, ServiceSide, Side, Size, SpaSheet, StubUp, SupplyCircuit, SupplySetting,
+    Attitude, Bearing, CentreOfGravity, CoverKind, CoverSheet, CoverStandard, Handed, LiftMethod,
+    Lifting, Listing, ServiceSide, Side, Size, SpaSheet, StubUp, SupplyCircuit, SupplySetting,
 };
 use setdown_types::subject::{Subject, SubjectKind};
 use setdown_types::value::{Attestation, BreakerSlot, LevelPoint, PhotoRef, SlotHolds, Value};
@@ -120,7 +120,9 @@ pub fn long_two_zone_unit() -> SpaSheet {
             stow_side: Some(Side::Head),
             lift_clearance: None,
             footing: None,
-            safety: Some("ASTM F1346".to_owned()),
+            safety: Some(CoverStandard::AstmF1346),
+            locks: true,
+            powered: false,
             tested_load: Some(typed(Dimension::Mass, "275 lb")),
         }],
         level_tolerance: Some(length("1/4 in")),
@@ -211,6 +213,22 @@ impl TestSite {
         self.put(subject(name), question, value, method, Some(spread))
     }
 
+    /// A quantity as a document gives it, without any spread.
+    pub fn exactly(self, name: &str, question: &str, text: &str) -> Self {
+        let (value, _) = measured(question, text);
+        self.put(subject(name), question, value, Method::Document, Some(0))
+    }
+
+    /// Any answer, whether or not the question takes it: as it could arrive from another program.
+    pub fn forced(mut self, name: &str, question: &str, value: Option<Value>) -> Self {
+        let mut head = self.head(Value::DontKnow, Method::Tape, None, Intent::First);
+        head.value = value;
+        let key = StreamKey::new(subject(name), question);
+        self.answers.retain(|(known, _)| *known != key);
+        self.answers.push((key, vec![head]));
+        self
+    }
+
     /// The same quantity measured once more: stands beside the first.
     pub fn repeat(mut self, name: &str, question: &str, text: &str) -> Self {
         let (value, method) = measured(question, text);
@@ -228,13 +246,14 @@ impl TestSite {
     /// Any answer given once more: stands beside the first.
     pub fn repeat_answer(mut self, name: &str, question: &str, value: Value) -> Self {
         fits(question, subject(name), &value);
-        let head = self.head(value, Method::Seen, None, Intent::Repeat);
+        let mut head = self.head(value, Method::Seen, None, Intent::Repeat);
         let key = StreamKey::new(subject(name), question);
         let (_, heads) = self
             .answers
             .iter_mut()
             .find(|(known, _)| *known == key)
             .expect("something to repeat");
+        head.method = heads[0].method;
         heads.push(head);
         self
     }

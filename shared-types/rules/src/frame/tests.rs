@@ -323,6 +323,25 @@ fn the_way_not_chosen_is_worked_out_and_never_counts() {
 }
 
 #[test]
+fn what_somebody_has_no_answer_to_is_asked_further_up_and_not_of_them_again() {
+    let stream = gate().dont_know("opening#1", "opening.width_head");
+    let (site, assessment) = (stream.build(), stream.assess());
+    let wanted = |role: Role| {
+        walk(&site, &assessment.checks, role)
+            .iter()
+            .any(|stop| stop.stream.question == "opening.width_head" && stop.wanted())
+    };
+    // The test site's answers are a coordinator's.
+    assert!(!wanted(Role::Homeowner));
+    assert!(!wanted(Role::Coordinator));
+    assert!(wanted(Role::Office));
+    assert_eq!(
+        assessment.check("roll.openings").unwrap().outcome,
+        Outcome::Open
+    );
+}
+
+#[test]
 fn what_to_measure_next_falls_in_gain_a_minute_and_is_still_open() {
     let assessment = gate().without("opening#1", "opening.width_head").assess();
     assert!(!assessment.next.is_empty());
@@ -416,9 +435,14 @@ fn every_licensed_check_has_its_question() {
 #[test]
 fn facts_that_disagree_settle_nothing() {
     let key = "permission.utilities";
-    let no_digging = TestSite::new().yes("site", "utilities.digging", false);
+    let on_a_slab_that_is_there = || {
+        TestSite::new()
+            .choice("site", "base.placing", "on_grade")
+            .choice("site", "base.kind", "existing_slab")
+    };
+    let no_digging = on_a_slab_that_is_there().yes("site", "utilities.digging", false);
     assert_eq!(no_digging.outcome(key), Outcome::NotNeeded);
-    let said_yes = TestSite::new()
+    let said_yes = on_a_slab_that_is_there()
         .yes("site", "utilities.digging", true)
         .repeat_answer("site", "utilities.digging", Value::YesNo(false));
     assert_eq!(said_yes.outcome(key), Outcome::Tight);
@@ -473,4 +497,264 @@ fn level_readings_repeat_within_their_spreads() {
             .any(|need| need.state == NeedState::Disputed);
         assert_eq!(disputed, expect, "{height}");
     }
+}
+
+/// A guess of 60 ft at the practice sheet's 25 % is 15 ft out, of 2 ft at least 12 in; a picture at 5 % of 60 ft is
+/// 3 ft out. A class II tape at 200 ft (60.96 m, rounded up 61 m): 0.3 + 0.2·61 = 12.5 mm (2014/32/EU, MI-008).
+#[test]
+fn a_guess_is_out_by_a_share_of_itself() {
+    let practice = setdown_types::practice::PracticeSheet::default();
+    let feet = |method, length: f64| {
+        let dimension = setdown_types::quantity::Dimension::Length;
+        super::spread::by_method(&practice, method, dimension, length * 0.3048) / 0.3048
+    };
+    assert!((feet(Method::Estimate, 60.0) - 15.0).abs() < 1e-9);
+    assert!((feet(Method::Told, 60.0) - 15.0).abs() < 1e-9);
+    assert!((feet(Method::Estimate, 2.0) - 1.0).abs() < 1e-9);
+    assert!((feet(Method::Photo, 60.0) - 3.0).abs() < 1e-9);
+    assert!((feet(Method::Photo, 2.0) - 0.25).abs() < 1e-9);
+    assert!((feet(Method::Tape, 200.0) * 0.3048 - 0.0125).abs() < 1e-9);
+}
+
+/// A spread of nothing stated by hand is that of a class II tape at least: 0.3 + 0.2·3 = 0.9 mm at 8 ft 2 in. What is
+/// left over here is 1/32 in, 0.8 mm.
+#[test]
+fn no_tape_is_without_a_spread() {
+    let exact = gate().measure_within("opening#1", "opening.width_hip", "8 ft 2 1/32 in", "0 in");
+    assert_eq!(exact.outcome("roll.openings"), Outcome::Tight);
+    let drawn = gate().exactly("opening#1", "opening.width_hip", "8 ft 2 1/32 in");
+    assert_eq!(drawn.outcome("roll.openings"), Outcome::Clear);
+}
+
+/// What arrives of the wrong dimension, below zero, or with a choice that is not on the list says nothing.
+#[test]
+fn an_answer_that_its_question_does_not_take_is_not_understood() {
+    use setdown_types::quantity::{Dimension, Measure};
+    let measure = |dimension, base| {
+        Value::Measure(Measure {
+            dimension,
+            base,
+            typed: String::new(),
+        })
+    };
+    // 5 kg is no width of 5 m, and there is no width of −9 ft.
+    for value in [
+        measure(Dimension::Mass, 5_000_000_000),
+        measure(Dimension::Length, -2_743_200_000),
+    ] {
+        let site = gate().forced("opening#1", "opening.width_hip", Some(value));
+        assert_eq!(site.outcome("roll.openings"), Outcome::Open);
+    }
+    let chain = |site: TestSite| {
+        let sledge = Value::Choice("sledge".to_owned());
+        site.forced("site", "way.chain", Some(sledge))
+    };
+    let assessment = chain(gate()).assess();
+    assert_eq!(
+        assessment.check("roll.openings").unwrap().outcome,
+        Outcome::Clear,
+        "an unknown way leaves the rolled one looked at"
+    );
+    assert_eq!(
+        assessment.check("way.chosen").unwrap().outcome,
+        Outcome::Open
+    );
+    let hollow = TestSite::new()
+        .yes("site", "way.legs_listed", true)
+        .choice("leg#1", "leg.surface", "concrete")
+        .yes("leg#1", "leg.carries", true)
+        .yes("leg#1", "leg.steps", false)
+        .yes("leg#1", "leg.curb", false)
+        .choices("leg#1", "leg.hollow", &["none"]);
+    assert_eq!(hollow.outcome("roll.surface"), Outcome::Clear);
+    let odd = Value::Choices(vec!["none".to_owned(), "cellar".to_owned()]);
+    let odd = hollow.forced("leg#1", "leg.hollow", Some(odd));
+    assert_eq!(odd.outcome("roll.surface"), Outcome::Open);
+    // A slope runs down as well as up.
+    let down = TestSite::new().measure("leg#1", "leg.slope_along", "-4 %");
+    assert!(
+        !down
+            .missing("roll.pull")
+            .contains(&"leg.slope_along".to_owned())
+    );
+}
+
+#[test]
+fn a_thing_whose_name_was_taken_out_or_is_argued_about_stays() {
+    let narrow = gate()
+        .add("opening#2", "back gate")
+        .measure("opening#2", "opening.width_ankle", "7 ft")
+        .measure("opening#2", "opening.width_hip", "7 ft")
+        .measure("opening#2", "opening.width_head", "7 ft");
+    assert_eq!(narrow.outcome("roll.openings"), Outcome::Short);
+    // Redacted, or written by a newer version.
+    let redacted = narrow.clone().forced("opening#2", "opening.present", None);
+    assert_eq!(redacted.outcome("roll.openings"), Outcome::Short);
+    // One says that it is gone and another that it is there.
+    let argued = gate()
+        .add("opening#2", "back gate")
+        .repeat_answer("opening#2", "opening.present", Value::Absent)
+        .measure("opening#2", "opening.width_ankle", "9 ft")
+        .measure("opening#2", "opening.width_hip", "9 ft")
+        .measure("opening#2", "opening.width_head", "9 ft");
+    assert_eq!(argued.outcome("roll.openings"), Outcome::Tight);
+    assert_eq!(argued.reason("roll.openings"), "frame.disputed");
+    let gone = narrow.forced("opening#2", "opening.present", Some(Value::Absent));
+    assert_eq!(gone.outcome("roll.openings"), Outcome::Clear);
+}
+
+#[test]
+fn a_word_without_a_name_or_of_a_day_to_come_closes_nothing() {
+    let word = |person: &str, day: i8| {
+        let attestation = setdown_types::value::Attestation {
+            person: person.to_owned(),
+            licence: "licence 1".to_owned(),
+            document: "letter".to_owned(),
+            date: jiff::civil::date(2026, 6, day),
+        };
+        TestSite::new().answer(
+            "site",
+            "attest.power_gfci",
+            Value::Attestation(attestation),
+            Method::Document,
+        )
+    };
+    // Today is 1 June.
+    assert_eq!(
+        word("the electrician", 1).outcome("power.gfci"),
+        Outcome::ClearAttested
+    );
+    assert_eq!(word("  ", 1).outcome("power.gfci"), Outcome::Open);
+    assert_eq!(
+        word("the electrician", 2).outcome("power.gfci"),
+        Outcome::Open
+    );
+}
+
+/// Where facts disagree the adverse one counts, whichever came last; that somebody did not know settles nothing and
+/// disputes nothing.
+#[test]
+fn the_adverse_fact_counts_and_no_answer_says_nothing() {
+    let leg = TestSite::new()
+        .yes("site", "way.legs_listed", true)
+        .choice("leg#1", "leg.surface", "concrete")
+        .yes("leg#1", "leg.carries", true)
+        .yes("leg#1", "leg.curb", false)
+        .choices("leg#1", "leg.hollow", &["none"]);
+    for (first, second) in [(true, false), (false, true)] {
+        let site = leg.clone().yes("leg#1", "leg.steps", first).repeat_answer(
+            "leg#1",
+            "leg.steps",
+            Value::YesNo(second),
+        );
+        assert_eq!(
+            site.outcome("roll.surface"),
+            Outcome::Short,
+            "{first} {second}"
+        );
+    }
+    let measured = gate().dont_know("opening#1", "opening.width_hip").repeat(
+        "opening#1",
+        "opening.width_hip",
+        "9 ft",
+    );
+    assert_eq!(measured.outcome("roll.openings"), Outcome::Clear);
+    let told = leg.dont_know("leg#1", "leg.steps").repeat_answer(
+        "leg#1",
+        "leg.steps",
+        Value::YesNo(false),
+    );
+    assert_eq!(told.outcome("roll.surface"), Outcome::Clear);
+}
+
+/// A short fact holds nothing at all; a limit that is only remembered takes nothing from what was measured; margins on
+/// the same reading hold together, so that two checks of one reading are as likely as the less likely of them.
+#[test]
+fn the_chance_counts_facts_once_and_readings_once() {
+    use super::chance::{Bet, joint};
+    let steps = TestSite::new()
+        .choice("site", "entry.kind", "deck")
+        .measure("site", "entry.rise", "20 in")
+        .measure("site", "entry.run_available", "10 ft")
+        .measure("site", "entry.step_over", "20 in")
+        .yes("site", "entry.handhold", true)
+        .check("entry.steps");
+    assert_eq!(steps.reason.key, "frame.remembered");
+    assert_eq!(steps.chance, 1.0);
+    let stream = |question: &str| {
+        setdown_types::site::StreamKey::new(setdown_types::subject::Subject::SITE, question)
+    };
+    let bet = |margin: f64, on: &[&str]| Bet {
+        readings: on.iter().map(|question| stream(question)).collect(),
+        margin,
+        spread: super::spread::SPREADS_PER_SIGMA,
+    };
+    // Normal table: Φ(0) = 0.5, Φ(1) = 0.841345 (any printed table).
+    let close = |chance: f64, expect: f64| assert!((chance - expect).abs() < 1e-6, "{chance}");
+    close(
+        joint(&[bet(0.0, &["a.a"]), bet(1.0, &["b.b"])]),
+        0.5 * 0.841_345,
+    );
+    close(joint(&[bet(0.0, &["a.a"]), bet(1.0, &["a.a", "b.b"])]), 0.5);
+    close(
+        joint(&[
+            bet(1.0, &["a.a"]),
+            bet(1.0, &["b.b"]),
+            bet(1.0, &["a.a", "b.b"]),
+        ]),
+        0.841_345,
+    );
+    let short_fact =
+        TestSite::new()
+            .spa(|spa| spa.attitudes.clear())
+            .yes("site", "spot.easement_clear", false);
+    assert_eq!(short_fact.check("spot.fits").chance, 0.0);
+}
+
+#[test]
+fn what_the_homeowner_may_not_answer_is_never_theirs() {
+    for owner_check in super::super::checks::all().filter(|check| check.owner == Party::Homeowner) {
+        let site = TestSite::new();
+        for need in site.check(owner_check.key).needs {
+            let row = setdown_types::question::find(&need.stream.question).unwrap();
+            if row.may_answer(Role::Homeowner) {
+                continue;
+            }
+            let tasks = site.clone().dont_know("site", row.key).assess().tasks;
+            let theirs = tasks.iter().any(|task| {
+                task.party == Party::Homeowner
+                    && task.streams.iter().any(|stream| stream.question == row.key)
+            });
+            assert!(!theirs, "{}", row.key);
+        }
+    }
+}
+
+/// An instrument's reading is a level's; a guessed height is a guess: 12 in.
+#[test]
+fn a_level_reading_is_as_good_as_how_it_was_got() {
+    let level = |method| {
+        let point = setdown_types::value::LevelPoint {
+            along: 0,
+            across: 0,
+            height: 0,
+            typed: String::new(),
+        };
+        let site = TestSite::new().answer(
+            "level_point#1",
+            "level_point.height",
+            Value::Level(point.clone()),
+            method,
+        );
+        // A quarter of an inch away: a level sees it, a guess does not.
+        let again = Value::Level(setdown_types::value::LevelPoint {
+            height: 6_350_000,
+            ..point
+        });
+        let site = site.repeat_answer("level_point#1", "level_point.height", again);
+        let needs = site.check("base.level").needs;
+        needs.iter().any(|need| need.state == NeedState::Disputed)
+    };
+    assert!(level(Method::Level) && level(Method::Instrument) && level(Method::Laser));
+    assert!(!level(Method::Told) && !level(Method::Seen) && !level(Method::Unknown));
 }

@@ -8,6 +8,7 @@ use setdown_types::party::Role;
 use setdown_types::question::{self, Station};
 use setdown_types::site::{Site, StreamKey};
 use setdown_types::subject::{Subject, SubjectKind};
+use setdown_types::value::Value;
 
 use super::result::{CheckResult, Key, Need, NeedState, Outcome};
 
@@ -22,8 +23,19 @@ pub struct Stop {
     pub state: NeedState,
     /// Whether every check can be settled without it.
     pub optional: bool,
+    /// Whether it has been answered "don't know" or "can't measure", and is now for somebody further up to answer.
+    pub passed_on: bool,
     /// The checks that read it.
     pub checks: Vec<Key>,
+}
+
+impl Stop {
+    /// Whether it still waits for an answer of the role whose walk this is: a check needs it, and neither this role nor
+    /// one further up has said that they have none.
+    pub fn wanted(&self) -> bool {
+        let answered = matches!(self.state, NeedState::Answered | NeedState::Disputed);
+        !self.optional && !answered && !self.passed_on
+    }
 }
 
 /// Every question that some applying check reads and `role` may answer, each once, in walking
@@ -35,7 +47,7 @@ pub fn walk(site: &Site, checks: &[CheckResult], role: Role) -> Vec<Stop> {
             continue;
         }
         for need in &check.needs {
-            add(&mut stops, need, &check.key, role);
+            add(&mut stops, site, need, &check.key, role);
         }
     }
     let mut list: Vec<Stop> = stops.into_values().collect();
@@ -43,7 +55,7 @@ pub fn walk(site: &Site, checks: &[CheckResult], role: Role) -> Vec<Stop> {
     list
 }
 
-fn add(stops: &mut BTreeMap<StreamKey, Stop>, need: &Need, check: &Key, role: Role) {
+fn add(stops: &mut BTreeMap<StreamKey, Stop>, site: &Site, need: &Need, check: &Key, role: Role) {
     let Some(row) = question::find(&need.stream.question) else {
         return;
     };
@@ -55,12 +67,30 @@ fn add(stops: &mut BTreeMap<StreamKey, Stop>, need: &Need, check: &Key, role: Ro
         station: row.station,
         state: need.state,
         optional: true,
+        passed_on: passed_on(site, &need.stream, role),
         checks: Vec::new(),
     });
     stop.optional &= need.optional;
     stop.state = stop.state.max(need.state);
     if !stop.checks.contains(check) {
         stop.checks.push(check.clone());
+    }
+}
+
+/// Whether somebody at or above `role` tried this question and has no answer.
+fn passed_on(site: &Site, stream: &StreamKey, role: Role) -> bool {
+    site.stream(stream.subject, &stream.question)
+        .and_then(|stream| stream.leading())
+        .filter(|head| matches!(head.value, Some(Value::CannotMeasure(_) | Value::DontKnow)))
+        .is_some_and(|head| rank(head.role) >= rank(role))
+}
+
+/// In which order people are asked: the homeowner, the coordinator, the office.
+const fn rank(role: Role) -> u8 {
+    match role {
+        Role::Homeowner => 0,
+        Role::Coordinator => 1,
+        Role::Office => 2,
     }
 }
 

@@ -5,10 +5,12 @@
 //! function whose inputs make no sense answers `None` or names the bad input; nothing here panics or returns NaN.
 
 pub mod bearing;
+pub mod chi_square;
 pub mod corner;
 pub mod crane;
 pub mod electric;
 mod graded;
+pub mod matrix;
 pub mod normal;
 pub mod plane;
 pub mod roll;

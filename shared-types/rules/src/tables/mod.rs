@@ -36,6 +36,8 @@ pub enum Status {
     CommonPractice,
     /// The dealer's own limit, taken from the practice sheet.
     PracticeSheet,
+    /// A local rule or a report on this very site: nobody read it here, the answer is somebody's who did.
+    AsReported,
 }
 
 impl Status {
@@ -57,6 +59,7 @@ impl Status {
             Status::Derived => "worked out",
             Status::CommonPractice => "common practice, no source",
             Status::PracticeSheet => "dealer's practice sheet",
+            Status::AsReported => "as reported for this site, not read here",
         }
     }
 }

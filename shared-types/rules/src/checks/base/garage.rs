@@ -1,9 +1,12 @@
 //! `base.garage`: the unit gets into the building, and there is room over it for its cover and for people.
 
 use setdown_types::quantity::Dimension;
+use setdown_types::spa::CoverKind;
 use setdown_types::subject::Subject;
 
-use super::placing::{Placing, of};
+use super::level;
+use super::placing::{Kind, Placing, kind_of, of};
+use crate::checks::reach::load;
 use crate::checks::spot;
 use crate::frame::context::Context;
 use crate::frame::item::{quantity, word};
@@ -11,8 +14,8 @@ use crate::frame::number::Num;
 use crate::frame::result::Line;
 use crate::tables::Source;
 
-/// Indoors only. Door width and height against the unit as it ships on its carriage; ceiling over the open cover and
-/// over a person on the highest step; fall of the floor along the unit against the tolerance; a drain, and a plan for
+/// Indoors only. Door width and height against the unit as it travels on its carriage, flat or on edge; ceiling over the
+/// open cover and over a person on the highest step; a floor that is there, by its level points; a drain, and a plan for
 /// moisture. Source: spec sheet, practice sheet; common practice, no source.
 pub fn garage(context: &Context<'_>) {
     context.cite(spot::spec_sheet("sizes, level tolerance"));
@@ -26,10 +29,9 @@ pub fn garage(context: &Context<'_>) {
                 .not_needed("base.garage.outdoors");
         }
     }
-    let shipping = context.spa().shipping;
-    let width = shipping.width.metres() + 2.0 * context.limit("running_clearance_required");
-    let height =
-        shipping.height.metres() + context.limit("carriage_height") + context.limit("head_room");
+    let rolling = load::rolling(context);
+    let width = rolling.width + 2.0 * context.limit("running_clearance_required");
+    let height = rolling.height + context.limit("carriage_height") + context.limit("head_room");
     at_least(
         context,
         "garage.door_width",
@@ -77,54 +79,68 @@ fn at_least(context: &Context<'_>, question: &str, key: &'static str, needed: f6
     item.margin(&margin, Dimension::Length);
 }
 
+/// A standing person and the cover each need their own height: a finding for either.
 fn ceiling(context: &Context<'_>) {
-    let mut item = context.item(Subject::SITE);
-    let person = context.limit("standing_height");
     let ceiling = context.measure(Subject::SITE, "garage.ceiling");
     let stand = context.measure(Subject::SITE, "garage.stand_height");
-    let chosen = context.choice(Subject::SITE, "cover.kind");
-    let (Some(ceiling), Some(stand), Some(chosen)) = (ceiling, stand, chosen) else {
+    let person = context.limit("standing_height");
+    let needed = stand.map(|stand| &stand + person);
+    under(context, "base.garage.person", ceiling.as_ref(), needed);
+    cover(context, ceiling.as_ref());
+}
+
+fn under(context: &Context<'_>, key: &'static str, ceiling: Option<&Num>, needed: Option<Num>) {
+    let mut item = context.item(Subject::SITE);
+    let (Some(ceiling), Some(needed)) = (ceiling, needed) else {
         return item.wait();
     };
-    let rim = context.spa().rim_height.metres();
-    let lift = context
-        .spa()
-        .covers
-        .iter()
-        .find(|sheet| spot::cover_key(sheet.kind) == chosen)
-        .and_then(|sheet| sheet.lift_clearance)
-        .map_or(0.0, |lift| lift.metres());
-    let needed = (&stand + person).max(Num::exact(rim + lift));
-    let margin = &ceiling - &needed;
-    item.about("what", word("base.garage.ceiling.what"));
+    let margin = ceiling - &needed;
+    item.about("what", word(format!("{key}.what")));
     item.line(
-        Line::new("base.garage.ceiling")
-            .with("ceiling", context.arg(&ceiling, Dimension::Length))
-            .with("stand", context.arg(&stand, Dimension::Length))
-            .with("person", quantity(Dimension::Length, person))
-            .with("cover", quantity(Dimension::Length, rim + lift))
+        Line::new(key)
+            .with("ceiling", context.arg(ceiling, Dimension::Length))
+            .with("needed", context.arg(&needed, Dimension::Length))
             .with("margin", context.arg(&margin, Dimension::Length)),
     );
     item.margin(&margin, Dimension::Length);
 }
 
-fn floor(context: &Context<'_>) {
-    let mut item = context.item(Subject::SITE);
-    let Some(tolerance) = context.spa().level_tolerance else {
-        return item.open("base.level.no_tolerance");
-    };
-    let Some(slope) = context.measure(Subject::SITE, "garage.floor_fall") else {
+/// The cover at its highest. A roof always rises; of other covers only those whose sheet says so.
+fn cover(context: &Context<'_>, ceiling: Option<&Num>) {
+    let item = context.item(Subject::SITE);
+    let Some(chosen) = context.choice(Subject::SITE, "cover.kind") else {
         return item.wait();
     };
-    let fall = slope.abs() * context.spa().bare.length.metres();
-    let margin = tolerance.metres() - &fall;
-    item.about("what", word("base.garage.floor.what"));
-    item.line(
-        Line::new("base.garage.floor")
-            .with("slope", context.arg(&slope, Dimension::Slope))
-            .with("fall", context.arg(&fall, Dimension::Length))
-            .with("tolerance", quantity(Dimension::Length, tolerance.metres()))
-            .with("margin", context.arg(&margin, Dimension::Length)),
-    );
-    item.margin(&margin, Dimension::Length);
+    let covers = &context.spa().covers;
+    let Some(sheet) = covers
+        .iter()
+        .find(|sheet| spot::cover_key(sheet.kind) == chosen)
+    else {
+        return item.open("spot.cover.not_on_sheet");
+    };
+    match sheet.lift_clearance {
+        Some(lift) => {
+            let high = context.spa().rim_height.metres() + lift.metres();
+            under(
+                context,
+                "base.garage.cover",
+                ceiling,
+                Some(Num::exact(high)),
+            );
+        }
+        None if sheet.kind == CoverKind::LiftingRoof => item.open("spot.cover.lift_not_on_sheet"),
+        None => item.not_needed("spot.cover.no_lift"),
+    }
+}
+
+/// A floor that is there is read at points, since a level held on it cannot tell a quarter of an inch; a slab still to be
+/// poured is judged once it is.
+fn floor(context: &Context<'_>) {
+    match kind_of(context) {
+        None => context.item(Subject::SITE).wait(),
+        Some(Kind::Slab) => context
+            .item(Subject::SITE)
+            .not_needed("base.garage.floor_to_come"),
+        Some(_) => level::flat_and_level(context),
+    }
 }

@@ -12,8 +12,10 @@ use crate::frame::result::{Arg, Line};
 use crate::maths::plane::{self, ByReading, Footprint, Plane};
 use crate::tables::Source;
 
-/// How many points are asked for: the corners.
-const POINTS: usize = 4;
+/// How many points are asked for: the corners and the middle, where four corners cannot see a dip or a hump.
+const POINTS: usize = 5;
+/// How near the middle of the points the middle one must be, as a share of length and width.
+const MIDDLE: f64 = 0.2;
 /// The share of length and width that the points must span.
 const SPAN: f64 = 0.75;
 
@@ -28,6 +30,11 @@ pub fn level(context: &Context<'_>) {
         Line::new("base.level.build_dead_level"),
         10.0,
     );
+    flat_and_level(context);
+}
+
+/// The points read, judged: also for a floor that is there before anything is ordered.
+pub(super) fn flat_and_level(context: &Context<'_>) {
     let mut points = Vec::new();
     let mut heights = Vec::new();
     for subject in context.subjects(SubjectKind::LevelPoint) {
@@ -40,19 +47,20 @@ pub fn level(context: &Context<'_>) {
             heights.push(height);
         }
     }
+    let size = context.spa().bare;
+    let (length, width) = (size.length.metres(), size.width.metres());
+    let gap = gap(&points, length, width);
+    if gap.is_some() {
+        more_points(context);
+    }
     let mut item = context.item(Subject::SITE);
     let counted = i64::try_from(points.len()).unwrap_or(i64::MAX);
     item.line(Line::new("base.level.points").with("count", Arg::Count(counted)));
     let Some(tolerance) = context.spa().level_tolerance else {
         return item.open("base.level.no_tolerance");
     };
-    if points.len() < POINTS {
-        return item.open("base.level.too_few");
-    }
-    let size = context.spa().bare;
-    let (length, width) = (size.length.metres(), size.width.metres());
-    if !spans(&points, length, width) {
-        return item.open("base.level.not_covering");
+    if let Some(gap) = gap {
+        return item.open(gap);
     }
     let Ok(plane) = plane::fit(&points) else {
         return item.open("base.level.no_plane");
@@ -76,6 +84,17 @@ pub fn level(context: &Context<'_>) {
     );
     item.margin(&margin, Dimension::Length);
     flatness(context, &plane, &heights, tolerance.metres());
+}
+
+/// Asks for the points; once somebody has said that there are no more to take yet, taking them is a task.
+fn more_points(context: &Context<'_>) {
+    if context
+        .yes(Subject::SITE, "base.level_points_listed")
+        .is_some()
+    {
+        let line = Line::new("base.level.take_points");
+        context.action(Party::Coordinator, line, 15.0);
+    }
 }
 
 /// The worst dip and the worst high from the plane.
@@ -107,10 +126,40 @@ fn with_readings(by_reading: &ByReading, heights: &[Num]) -> Num {
     Num::combine(by_reading.value, &parts)
 }
 
+/// What the points leave out, if anything.
+fn gap(points: &[plane::LevelPoint], length: f64, width: f64) -> Option<&'static str> {
+    if points.len() < POINTS {
+        Some("base.level.too_few")
+    } else if !spans(points, length, width) {
+        Some("base.level.not_covering")
+    } else if !sees_the_middle(points, length, width) {
+        Some("base.level.middle_unseen")
+    } else {
+        None
+    }
+}
+
+fn sees_the_middle(points: &[plane::LevelPoint], length: f64, width: f64) -> bool {
+    let middle = |part: fn(&plane::LevelPoint) -> f64| {
+        let (low, high) = reach(points, part);
+        f64::midpoint(low, high)
+    };
+    let (x, y) = (middle(|point| point.x), middle(|point| point.y));
+    points.iter().any(|point| {
+        (point.x - x).abs() <= MIDDLE * length && (point.y - y).abs() <= MIDDLE * width
+    })
+}
+
+/// The least and the greatest of one coordinate.
+fn reach(points: &[plane::LevelPoint], part: fn(&plane::LevelPoint) -> f64) -> (f64, f64) {
+    let low = points.iter().map(part).fold(f64::INFINITY, f64::min);
+    let high = points.iter().map(part).fold(f64::NEG_INFINITY, f64::max);
+    (low, high)
+}
+
 fn spans(points: &[plane::LevelPoint], length: f64, width: f64) -> bool {
     let span = |part: fn(&plane::LevelPoint) -> f64| {
-        let low = points.iter().map(part).fold(f64::INFINITY, f64::min);
-        let high = points.iter().map(part).fold(f64::NEG_INFINITY, f64::max);
+        let (low, high) = reach(points, part);
         high - low
     };
     span(|point| point.x) >= SPAN * length && span(|point| point.y) >= SPAN * width

@@ -11,8 +11,9 @@ use crate::frame::result::Line;
 use crate::tables::ispsc_305;
 
 /// At least the practice sheet's height (48 in); gaps below 2 in on soft and 4 in on hard ground; openings under 4 in,
-/// 1.75 in where rails stand close enough to climb; a gate that closes and latches itself, its latch inside where it is
-/// low; locked or removable steps where the unit's wall serves; alarms where the house wall does. Source: ISPSC 305.
+/// 1.75 in where rails stand close enough to climb; a gate that opens outward, closes and latches itself, its latch inside
+/// where it is low; where the unit's wall serves, that wall as high over the highest surface beside it, and locked or
+/// removable steps; alarms where the house wall does. Source: ISPSC 305.
 pub(super) fn barrier(context: &Context<'_>) {
     context.cite(ispsc_305::BARRIER_HEIGHT.source);
     let least = context
@@ -50,7 +51,7 @@ pub(super) fn barrier(context: &Context<'_>) {
         opening.filter(|_| close.is_some()),
     );
     gate(context);
-    walls(context);
+    walls(context, least);
 }
 
 fn at_most(context: &Context<'_>, what: &'static str, limit: f64, measured: Option<Num>) {
@@ -73,8 +74,23 @@ fn judge(context: &Context<'_>, what: &'static str, limit: f64, found: Option<(&
     item.margin(&margin, Dimension::Length);
 }
 
+/// The unit's wall from outside: its rim over the highest surface beside it, which a child can stand on.
+fn unit_wall(context: &Context<'_>, least: f64) {
+    let surface = context.measure(Subject::SITE, "bonding.surface_height");
+    let wall = surface.map(|surface| context.spa().rim_height.metres() - surface);
+    let margin = wall.as_ref().map(|wall| wall - least);
+    judge(context, "unit_wall", least, wall.as_ref().zip(margin));
+}
+
 fn gate(context: &Context<'_>) {
     context.cite(ispsc_305::LATCH_INSIDE_BELOW.source);
+    context.cite(ispsc_305::GATE);
+    fact(
+        context,
+        "barrier.gate_opens_outward",
+        "cover.safety.gate_outward",
+        "cover.safety.gate_inward",
+    );
     fact(
         context,
         "barrier.gate_closes_itself",
@@ -96,8 +112,9 @@ fn gate(context: &Context<'_>) {
     }
 }
 
-fn walls(context: &Context<'_>) {
+fn walls(context: &Context<'_>, least: f64) {
     if context.yes(Subject::SITE, "barrier.uses_unit_wall") == Some(true) {
+        unit_wall(context, least);
         fact(
             context,
             "barrier.steps_locked",

@@ -1,7 +1,7 @@
 //! `cover.safety`: a cover that is tested to keep a child out, or a barrier; the local official decides which.
 
 use setdown_types::quantity::Dimension;
-use setdown_types::spa::CoverSheet;
+use setdown_types::spa::{CoverSheet, CoverStandard};
 use setdown_types::subject::Subject;
 
 use super::barrier::barrier;
@@ -13,7 +13,7 @@ use crate::frame::result::Line;
 use crate::tables::{astm_f1346, ispsc_305};
 
 /// A spa with a lockable cover to ASTM F1346 needs no barrier, a pool only with a powered one; which of the two the unit
-/// is, the local official says. The cover's tested load is at least 485 lb where the unit is wider than 8 ft, else
+/// is, the local official says. Lock, power and standard are the chosen cover's by its sheet, not by what was hoped for. The cover's tested load is at least 485 lb where the unit is wider than 8 ft, else
 /// 275 lb. Otherwise the barrier. Sources: ISPSC 305; ASTM F1346.
 pub fn safety(context: &Context<'_>) {
     context.cite(ispsc_305::SAFETY_COVER_EXCEPTION);
@@ -37,11 +37,11 @@ pub fn safety(context: &Context<'_>) {
         Some("pool") => item.holds(false, "cover.safety.pool"),
         Some(_) => item.open("cover.safety.ask_the_official"),
     }
-    cover(context);
+    cover(context, protection == "powered_cover");
 }
 
 /// The chosen cover as its sheet states it.
-fn cover(context: &Context<'_>) {
+fn cover(context: &Context<'_>, to_be_powered: bool) {
     let item = context.item(Subject::SITE);
     let Some(chosen) = context.choice(Subject::SITE, "cover.kind") else {
         return item.wait();
@@ -50,12 +50,20 @@ fn cover(context: &Context<'_>) {
     let Some(sheet) = covers.iter().find(|sheet| kind_key(sheet.kind) == chosen) else {
         return item.open("cover.kind.not_on_sheet");
     };
-    match sheet.safety.as_deref() {
-        Some(standard) if standard.contains("F1346") => {
-            item.holds(true, "cover.safety.to_standard");
-        }
-        Some(_) => item.holds(false, "cover.safety.other_standard"),
+    match sheet.safety {
+        Some(CoverStandard::AstmF1346) => item.holds(true, "cover.safety.to_standard"),
+        Some(CoverStandard::Other) => item.holds(false, "cover.safety.other_standard"),
         None => item.open("cover.safety.no_standard"),
+    }
+    let item = context.item(Subject::SITE);
+    if to_be_powered && !sheet.powered {
+        item.holds(false, "cover.safety.not_powered");
+    } else if to_be_powered {
+        item.holds(true, "cover.safety.powered");
+    } else if sheet.locks {
+        item.holds(true, "cover.safety.locks");
+    } else {
+        item.holds(false, "cover.safety.does_not_lock");
     }
     load(context, sheet);
 }

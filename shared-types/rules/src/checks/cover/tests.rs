@@ -36,8 +36,9 @@ fn the_official_and_the_sheet_decide() {
     let site = covered("7 ft 9 in", "275 lb");
     for (decided, protection, expect) in [
         ("spa", "lockable_cover", Outcome::Clear),
-        ("spa", "powered_cover", Outcome::Clear),
-        ("pool", "powered_cover", Outcome::Clear),
+        // The sheet's sections are carried by hand.
+        ("spa", "powered_cover", Outcome::Short),
+        ("pool", "powered_cover", Outcome::Short),
         ("pool", "lockable_cover", Outcome::Short),
         ("not_asked", "lockable_cover", Outcome::Open),
     ] {
@@ -51,9 +52,17 @@ fn the_official_and_the_sheet_decide() {
             "{decided} {protection}"
         );
     }
+    let powered = site
+        .clone()
+        .spa(|spa| spa.covers[0].powered = true)
+        .choice("site", "cover.decided_as", "pool")
+        .choice("site", "cover.protection", "powered_cover");
+    assert_eq!(powered.outcome("cover.safety"), Outcome::Clear);
+    let unlocked = site.clone().spa(|spa| spa.covers[0].locks = false);
+    assert_eq!(unlocked.outcome("cover.safety"), Outcome::Short);
     let other = site
         .clone()
-        .spa(|spa| spa.covers[0].safety = Some("other".to_owned()));
+        .spa(|spa| spa.covers[0].safety = Some(setdown_types::spa::CoverStandard::Other));
     assert_eq!(other.outcome("cover.safety"), Outcome::Short);
     let silent = site.spa(|spa| {
         spa.covers[0].safety = None;
@@ -73,6 +82,7 @@ fn fenced() -> TestSite {
         .yes("site", "barrier.ground_soft", true)
         .measure("site", "barrier.opening", "3 in")
         .yes("site", "barrier.rails_close", false)
+        .yes("site", "barrier.gate_opens_outward", true)
         .yes("site", "barrier.gate_closes_itself", true)
         .measure("site", "barrier.latch_height", "55 in")
         .yes("site", "barrier.uses_unit_wall", false)
@@ -96,6 +106,8 @@ fn each_part_of_the_barrier_can_fail() {
     for (question, answer, expect) in [
         ("barrier.ground_soft", false, Outcome::Clear),
         ("barrier.rails_close", true, Outcome::Short),
+        // ISPSC 305.3 (read on two pages): gates open outward.
+        ("barrier.gate_opens_outward", false, Outcome::Short),
         ("barrier.gate_closes_itself", false, Outcome::Short),
         ("barrier.uses_unit_wall", true, Outcome::Open),
         ("barrier.uses_house_wall", true, Outcome::Open),
@@ -115,6 +127,32 @@ fn each_part_of_the_barrier_can_fail() {
         assert_eq!(site.missing("cover.safety"), [question]);
         assert_eq!(site.outcome("cover.safety"), Outcome::Open);
     }
+}
+
+/// The unit's wall is held to the barrier's 48 in, from the highest surface beside it.
+#[test]
+fn the_units_wall_is_as_high_as_a_barrier() {
+    let wall = |rim: &str, surface: &str| {
+        fenced()
+            .spa(|spa| spa.rim_height = length(rim))
+            .measure("site", "barrier.height", "60 in")
+            .yes("site", "barrier.uses_unit_wall", true)
+            .yes("site", "barrier.steps_locked", true)
+            .measure("site", "bonding.surface_height", surface)
+    };
+    for (rim, surface, expect) in [
+        ("38 in", "0 in", Outcome::Short),
+        ("49 in", "0 in", Outcome::Clear),
+        ("58 in", "12 in", Outcome::Short),
+        ("48 in", "0 in", Outcome::Tight),
+    ] {
+        assert_eq!(wall(rim, surface).outcome("cover.safety"), expect, "{rim}");
+    }
+    let unmeasured = wall("58 in", "0 in").without("site", "bonding.surface_height");
+    assert_eq!(
+        unmeasured.missing("cover.safety"),
+        ["bonding.surface_height"]
+    );
 }
 
 #[test]

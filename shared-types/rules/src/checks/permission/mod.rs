@@ -2,6 +2,7 @@
 
 mod agreed;
 mod certificates;
+pub(super) mod digging;
 mod permit;
 #[cfg(test)]
 mod tests;

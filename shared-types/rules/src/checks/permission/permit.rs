@@ -17,7 +17,7 @@ struct Permit {
     party: Party,
 }
 
-const LOCAL: Source = Source::published("local code", "permits", "as adopted", Status::Read);
+const LOCAL: Source = Source::published("local code", "permits", "as adopted", Status::AsReported);
 
 /// The day a paper must still hold on: the day of delivery where it is fixed, else today.
 pub(super) fn day_needed(context: &Context<'_>) -> Date {

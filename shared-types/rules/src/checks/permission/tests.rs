@@ -146,8 +146,26 @@ fn the_location_ticket_holds_until_digging_ends() {
         .clone()
         .choice("site", "utilities.private_lines", "not_looked_for");
     assert_eq!(outcome(&private), Outcome::Open);
-    let untouched = site.yes("site", "utilities.digging", false);
+    let untouched = site
+        .yes("site", "utilities.digging", false)
+        .choice("site", "base.placing", "on_grade")
+        .choice("site", "base.kind", "existing_slab");
     assert_eq!(outcome(&untouched), Outcome::NotNeeded);
+    // A no does not stand beside what is dug for (common practice, no source).
+    for (question, choice) in [
+        ("base.kind", "slab"),
+        ("base.kind", "rock"),
+        ("base.kind", "pad"),
+        ("base.placing", "vault"),
+        ("base.placing", "partly_recessed"),
+    ] {
+        let site = untouched.clone().choice("site", question, choice);
+        assert_eq!(outcome(&site), Outcome::Open, "{choice}");
+    }
+    let ring = untouched.clone().yes("site", "bonding.ring_planned", true);
+    assert_eq!(outcome(&ring), Outcome::Open);
+    let unsaid = untouched.without("site", "base.kind");
+    assert_eq!(unsaid.missing("permission.utilities"), ["base.kind"]);
 }
 
 #[test]

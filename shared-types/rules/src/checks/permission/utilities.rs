@@ -3,6 +3,7 @@
 use setdown_types::party::Party;
 use setdown_types::subject::Subject;
 
+use super::digging::{Digging, digging};
 use crate::checks::fact::{step, valid_on};
 use crate::frame::context::Context;
 use crate::frame::result::{Arg, Line};
@@ -15,14 +16,15 @@ pub fn utilities(context: &Context<'_>) {
         "local law on locating utilities",
         "",
         "as adopted",
-        Status::Read,
+        Status::AsReported,
     ));
     context.caution("caution.digging");
     let mut item = context.item(Subject::SITE);
-    match context.yes(Subject::SITE, "utilities.digging") {
-        None => return item.wait(),
-        Some(false) => return item.not_needed("permission.utilities.no_digging"),
-        Some(true) => {}
+    match digging(context) {
+        Digging::NotSaid => return item.wait(),
+        Digging::No => return item.not_needed("permission.utilities.no_digging"),
+        Digging::Contradicted => return item.open("permission.utilities.must_be_dug"),
+        Digging::Yes => {}
     }
     let ended = context.optionally(|| context.date(Subject::SITE, "dig.finished_on"));
     let day = ended.map_or(context.today(), |ended| ended.min(context.today()));

@@ -16,8 +16,9 @@ use crate::tables::units::FOOT;
 /// Volts between the legs of a split-phase service, nominal.
 const LINE_VOLTS: f64 = 240.0;
 
-/// The calculated load with the spa's nameplate maximum, in amperes at 240 V, against the smaller of main breaker and
-/// service. By inventory (NEC 220.83(A)) or by recorded demand (220.87; 30 days are barred with solar or peak shaving).
+/// The calculated load with the spa's nameplate maximum, in amperes at 240 V, against the main breaker and against the
+/// service, each a finding of its own: a rating known badly is not hidden behind the other. By inventory (NEC 220.83(A))
+/// or by recorded demand (220.87; 30 days are barred with solar or peak shaving).
 pub fn capacity(context: &Context<'_>) {
     super::cautions(context);
     let mut item = context.item(Subject::SITE);
@@ -51,14 +52,28 @@ pub fn capacity(context: &Context<'_>) {
     if fed {
         return item.open("power.capacity.fed_from_other");
     }
-    let amperes = &load / LINE_VOLTS;
-    let limit = main.min(rated);
-    let margin = &limit - &amperes;
+    within(context, item, "power.capacity.main", &load, &main);
+    let service = context.item(Subject::SITE);
+    within(context, service, "power.capacity.service", &load, &rated);
+}
+
+/// The load against one rating.
+fn within(
+    context: &Context<'_>,
+    mut item: Draft<'_, '_>,
+    what: &'static str,
+    load: &Num,
+    limit: &Num,
+) {
+    let amperes = load / LINE_VOLTS;
+    let margin = limit - &amperes;
+    item.about("what", word(what));
     item.line(
         Line::new("power.capacity.formula")
-            .with("load", context.arg(&load, Dimension::Power))
+            .with("what", word(what))
+            .with("load", context.arg(load, Dimension::Power))
             .with("amperes", context.arg(&amperes, Dimension::Current))
-            .with("limit", context.arg(&limit, Dimension::Current))
+            .with("limit", context.arg(limit, Dimension::Current))
             .with("margin", context.arg(&margin, Dimension::Current)),
     );
     item.margin(&margin, Dimension::Current);

@@ -3,24 +3,31 @@
 use setdown_types::quantity::Dimension;
 use setdown_types::subject::Subject;
 
+use crate::checks::fact::fact;
 use crate::frame::context::Context;
 use crate::frame::item::{quantity, word};
 use crate::frame::number::Num;
 use crate::frame::result::Line;
 use crate::tables::nec;
 
-/// In sight of the equipment and not farther than the practice sheet says (50 ft, NEC Article 100, from memory); at
+/// In sight of the equipment, readily accessible (NEC 680.13), and not farther than the practice sheet says (50 ft, NEC Article 100, from memory); at
 /// least 5 ft from the water unless a barrier makes the way to reach it that long (NEC 680.13); working space before it
 /// (practice sheet; NEC 110.26, from memory).
 pub fn disconnect(context: &Context<'_>) {
     super::cautions(context);
     context.cite(nec::DISCONNECT_LEAST.source);
-    let item = context.item(Subject::SITE);
-    match context.yes(Subject::SITE, "disconnect.in_sight") {
-        Some(true) => item.holds(true, "power.disconnect.in_sight"),
-        Some(false) => item.holds(false, "power.disconnect.out_of_sight"),
-        None => item.wait(),
-    }
+    fact(
+        context,
+        "disconnect.in_sight",
+        "power.disconnect.in_sight",
+        "power.disconnect.out_of_sight",
+    );
+    fact(
+        context,
+        "disconnect.readily_reached",
+        "power.disconnect.readily_reached",
+        "power.disconnect.hard_to_reach",
+    );
     let farthest = context.limit("within_sight");
     let equipment = context.measure(Subject::SITE, "disconnect.from_equipment");
     judge(

@@ -29,7 +29,13 @@ pub struct Inventory {
     pub loads: Vec<Load>,
 }
 
+/// Small-appliance circuits that every dwelling counts at least. Source: NEC 210.11(C)(1), from memory.
+const LEAST_SMALL: u32 = 2;
+/// Laundry circuits that every dwelling counts at least. Source: NEC 210.11(C)(2), from memory.
+const LEAST_LAUNDRY: u32 = 1;
+
 /// The inventory; `None` while an answer is missing. Every question is read, so that all missing ones are listed.
+/// Fewer circuits than a dwelling must have are counted as that many: it can only raise the load.
 pub fn inventory(context: &Context<'_>) -> Option<Inventory> {
     let area = context.measure(Subject::SITE, "house.area");
     let small = context.count(Subject::SITE, "house.small_appliance_circuits");
@@ -46,8 +52,8 @@ pub fn inventory(context: &Context<'_>) -> Option<Inventory> {
     }
     Some(Inventory {
         area: area?,
-        small: small?,
-        laundry: laundry?,
+        small: small?.max(LEAST_SMALL),
+        laundry: laundry?.max(LEAST_LAUNDRY),
         loads: complete.then_some(loads)?,
     })
 }

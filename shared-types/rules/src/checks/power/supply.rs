@@ -1,7 +1,7 @@
 //! `power.supply`: what the unit asks for is stated, and a run that is there already serves it.
 
 use setdown_types::quantity::Dimension;
-use setdown_types::spa::SupplySetting;
+use setdown_types::spa::{SupplyCircuit, SupplySetting};
 use setdown_types::subject::Subject;
 
 use super::{Chosen, setting};
@@ -12,7 +12,8 @@ use crate::frame::result::{Arg, Line};
 use crate::tables::Source;
 
 /// States circuits, volts, conductors and breakers at the chosen setting. A run that is to be used again must have as
-/// many conductors as the circuit asks: an old 3-wire run does not serve a 4-wire unit. Source: spec sheet; common
+/// many conductors as the circuit asks, and be good for its current: an old 3-wire run does not serve a 4-wire unit, nor
+/// one of 30 A a circuit of 50 A. Source: spec sheet; common
 /// practice, no source, for one circuit of 50 to 60 A, or two and 90 to 110 A in all for a two-zone unit.
 pub fn supply(context: &Context<'_>) {
     context.cite(spot::spec_sheet("supply"));
@@ -79,4 +80,24 @@ fn existing_run(context: &Context<'_>, setting: &SupplySetting) {
         "power.supply.run_lacks_conductors"
     };
     item.holds(there >= needed, reason);
+    for circuit in &setting.circuits {
+        run_rating(context, circuit);
+    }
+}
+
+/// What the run's wires and breaker are good for, as the electrician says, against the breaker the unit asks for.
+fn run_rating(context: &Context<'_>, circuit: &SupplyCircuit) {
+    let mut item = context.item(Subject::SITE);
+    let Some(rating) = context.measure(Subject::SITE, "power.existing_rating") else {
+        return item.wait();
+    };
+    let asked = circuit.breaker.si();
+    let margin = &rating - asked;
+    item.line(
+        Line::new("power.supply.rating")
+            .with("rating", context.arg(&rating, Dimension::Current))
+            .with("asked", quantity(Dimension::Current, asked))
+            .with("margin", context.arg(&margin, Dimension::Current)),
+    );
+    item.margin(&margin, Dimension::Current);
 }

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use setdown_types::entry::Method;
 use setdown_types::quantity::Dimension;
 use setdown_types::value::SlotHolds;
 
@@ -50,10 +51,25 @@ fn an_old_run_of_three_wires_does_not_serve_four() {
         "power.supply",
         Outcome::Short,
     );
+    let four = old.count("site", "power.existing_conductors", 4);
+    assert_eq!(four.missing("power.supply"), ["power.existing_rating"]);
+    // The sheet asks a breaker of 50 A: wires and breaker of 30 A do not serve it.
+    for (rating, expect) in [
+        ("30 A", Outcome::Short),
+        ("50 A", Outcome::Clear),
+        ("60 A", Outcome::Clear),
+    ] {
+        check(
+            four.clone()
+                .measure("site", "power.existing_rating", rating),
+            "power.supply",
+            expect,
+        );
+    }
     check(
-        old.count("site", "power.existing_conductors", 4),
+        four.measure_by("site", "power.existing_rating", "50 A", Method::Estimate),
         "power.supply",
-        Outcome::Clear,
+        Outcome::Tight,
     );
     let two = TestSite::new()
         .yes("site", "power.existing_run", true)
@@ -170,6 +186,26 @@ fn the_existing_dwelling_example_comes_out() {
     );
 }
 
+/// Each rating is judged with its own spread: a main breaker of 80 A read off its handle does not hide a service of 85 A
+/// by estimate. 17,880 VA are 74.5 A: 5.5 A under the one, and 10.5 A under the other whose spread is a quarter, 21 A.
+#[test]
+fn a_rating_known_badly_is_not_hidden_by_the_other() {
+    let site = existing_house("11200 VA")
+        .measure_by("site", "panel.main_rating", "80 A", Method::Seen)
+        .measure_by("site", "panel.service_rating", "85 A", Method::Estimate);
+    check(site, "power.capacity", Outcome::Tight);
+}
+
+/// NEC 210.11(C), from memory: two small-appliance circuits and one for the laundry at least, 1,500 VA each. With none
+/// entered the house of 21,500 VA is still that house: 13,400 VA.
+#[test]
+fn a_dwelling_has_its_least_circuits() {
+    let none = existing_house("0 VA")
+        .count("site", "house.small_appliance_circuits", 0)
+        .count("site", "house.laundry_circuits", 0);
+    assert!((load(&none) - 13_400.0).abs() < 1e-6, "{}", load(&none));
+}
+
 /// The larger of heating and cooling counts in full inside the sum: 15,000 VA of heating over 6,960 VA of cooling
 /// (the loads of the training example for 220.82, jadelearning.com, taken by 220.83: 21,500 + 15,000 = 36,500 VA,
 /// 8000 + 0.4 × 28,500 = 19,400 VA).
@@ -223,6 +259,7 @@ fn switch(water: &str, equipment: &str) -> TestSite {
         .practice("within_sight", "50 ft")
         .practice("working_depth", "36 in")
         .yes("site", "disconnect.in_sight", true)
+        .yes("site", "disconnect.readily_reached", true)
         .measure("site", "disconnect.from_water", water)
         .measure("site", "disconnect.from_equipment", equipment)
         .measure("site", "disconnect.working_depth", "4 ft")
@@ -245,6 +282,12 @@ fn the_disconnect_stands_in_sight_and_out_of_reach() {
     check(switch("6 ft", "60 ft"), "power.disconnect", Outcome::Short);
     check(
         switch("6 ft", "8 ft").yes("site", "disconnect.in_sight", false),
+        "power.disconnect",
+        Outcome::Short,
+    );
+    // Readily accessible, in the same row: no ladder, no lock, nothing to move.
+    check(
+        switch("6 ft", "8 ft").yes("site", "disconnect.readily_reached", false),
         "power.disconnect",
         Outcome::Short,
     );

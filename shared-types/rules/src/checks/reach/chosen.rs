@@ -63,7 +63,8 @@ fn edge(context: &Context<'_>) {
     }
 }
 
-/// One link: short where it is short; while it is open or tight this check waits for it.
+/// One link: short where it is short and holds the whole job by itself; while it is open, tight, or short in a way that
+/// can be put right, this check waits for it.
 fn link_item(context: &Context<'_>, link: &Check) {
     let outcome = context.outcome_of(link.key);
     if outcome == Some(Outcome::NotNeeded) {
@@ -75,7 +76,8 @@ fn link_item(context: &Context<'_>, link: &Check) {
         Some(Outcome::Clear | Outcome::ClearAttested) => {
             item.holds(true, "way.chosen.link_clear");
         }
-        Some(Outcome::Short) => item.holds(false, "way.chosen.link_short"),
+        Some(Outcome::Short) if link.stopper => item.holds(false, "way.chosen.link_short"),
+        Some(Outcome::Short) => item.open("way.chosen.link_to_put_right"),
         Some(Outcome::Tight) => item.open("way.chosen.link_tight"),
         _ => item.open("way.chosen.link_open"),
     }

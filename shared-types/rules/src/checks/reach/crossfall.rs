@@ -19,43 +19,48 @@ const ASSUMED_CENTRE: Source = Source::published(
     Status::Memory,
 );
 
-/// Per leg, flat: half the crossfall at which it would tip, less the crossfall; over 2 % it warns. On edge: 2 %
-/// less the crossfall, strictly.
+/// Per leg: half the crossfall at which it would tip, less the crossfall; over 2 % it warns. On edge strictly 2 %, or
+/// less where it would tip sooner.
 pub fn crossfall(context: &Context<'_>) {
     context.cite(Source::derived("tipping crossfall (t/2 − e)/h"));
     context.cite(Source::common_practice());
     context.caution("caution.heavy_load_slope");
     let warn = context.limit("crossfall_warn");
-    let allowed = if load::rolling(context).on_edge {
-        Some(warn)
-    } else {
-        allowed(context)
-    };
+    let on_edge = load::rolling(context).on_edge;
+    let allowed = allowed(context, on_edge);
+    let allowed = if on_edge { allowed.min(warn) } else { allowed };
     for leg in legs(context) {
         leg_item(context, leg, allowed, warn);
     }
 }
 
 /// The crossfall that may be used with the safety factor.
-fn allowed(context: &Context<'_>) -> Option<f64> {
+fn allowed(context: &Context<'_>, on_edge: bool) -> f64 {
     let track = context.limit("carriage_track");
     let under = context.limit("carriage_height");
+    let size = context.spa().shipping;
+    let (wide, high) = (0.5 * size.width.metres(), 0.5 * size.height.metres());
     let (offset, height) = match context.spa().centre_of_gravity {
+        Some(centre) if on_edge => (
+            centre.height.metres() - high,
+            // Whichever of its long sides is down.
+            wide + centre.off_centre.metres().abs(),
+        ),
         Some(centre) => (centre.off_centre.metres(), centre.height.metres()),
         None => {
             context.lean_on(ASSUMED_CENTRE);
-            (0.0, 0.5 * context.spa().shipping.height.metres())
+            (0.0, if on_edge { wide } else { high })
         }
     };
     let allowed = tip::allowed_slope(track, offset, height + under, tip::TIP_SAFETY);
     // A centre of gravity outside the wheels allows nothing at all.
-    Some(allowed.map_or(0.0, |slope| slope.value))
+    allowed.map_or(0.0, |slope| slope.value)
 }
 
-fn leg_item(context: &Context<'_>, leg: Subject, allowed: Option<f64>, warn: f64) {
+fn leg_item(context: &Context<'_>, leg: Subject, allowed: f64, warn: f64) {
     let mut item = context.item(leg);
     let crossfall = context.measure(leg, "leg.crossfall").map(|fall| fall.abs());
-    let (Some(crossfall), Some(allowed)) = (crossfall, allowed) else {
+    let Some(crossfall) = crossfall else {
         return item.wait();
     };
     let margin = allowed - &crossfall;

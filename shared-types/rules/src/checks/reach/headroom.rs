@@ -1,17 +1,21 @@
 //! `roll.headroom`: the unit passes under what hangs over the way, pitched up where it climbs, and its belly clears
 //! the crests.
 
+use setdown_types::party::Party;
 use setdown_types::quantity::Dimension;
 use setdown_types::subject::{Subject, SubjectKind};
 
 use super::listed::overheads;
 use super::load::{self, Rolling, about};
 use crate::frame::context::Context;
-use crate::frame::item::quantity;
+use crate::frame::item::{Draft, quantity};
 use crate::frame::number::Num;
-use crate::frame::result::Line;
+use crate::frame::result::{Arg, Line};
 use crate::maths::roll;
 use crate::tables::Source;
+
+/// Degrees in a radian.
+const DEGREES_PER_RADIAN: f64 = 180.0 / core::f64::consts::PI;
 
 /// Per thing overhead: its height, less height of the load and carriage, less what pitching adds (up to L·sinθ), less
 /// the head room. Per crest: the belly's clearance, less how far the crest reaches up between the wheels.
@@ -27,6 +31,7 @@ pub fn headroom(context: &Context<'_>) {
     }
     for leg in context.subjects(SubjectKind::Leg) {
         crest(context, leg);
+        curb(context, leg);
     }
     if load.on_edge {
         laying_down(context, &load, room);
@@ -39,6 +44,15 @@ fn under(context: &Context<'_>, thing: Subject, load: &Rolling, high: f64, room:
     let kind = context.choice(thing, "overhead.kind");
     if kind.as_deref() == Some("line") {
         context.caution("caution.power_lines");
+        // A line is no branch: how near anything may come, its owner says. Without that word this is open.
+        if let Some(word) = context.attestation(thing, "overhead.utility_word") {
+            item.line(
+                Line::new("roll.headroom.line_settled").with("person", Arg::Text(word.person)),
+            );
+        } else {
+            let ask = Line::new("roll.headroom.ask_utility").with("line", Arg::Subject(thing));
+            context.action(Party::Office, ask, 30.0);
+        }
     }
     let height = context.measure(thing, "overhead.height");
     let pitch = pitch(context, thing, load.length);
@@ -68,6 +82,7 @@ fn pitch(context: &Context<'_>, thing: Subject, length: f64) -> Option<Num> {
     Some(slope.chain(rise.value, by_slope))
 }
 
+/// A crest that somebody found on the leg.
 fn crest(context: &Context<'_>, leg: Subject) {
     let mut item = context.item(leg);
     about(&mut item, "roll.headroom.of_belly");
@@ -77,6 +92,33 @@ fn crest(context: &Context<'_>, leg: Subject) {
         Some(true) => {}
     }
     let change = context.measure(leg, "leg.crest_change");
+    belly(context, item, change);
+}
+
+/// The ramp at a curb makes a crest at its top and a dip at its foot, whether or not anybody calls it one.
+fn curb(context: &Context<'_>, leg: Subject) {
+    let mut item = context.item(leg);
+    about(&mut item, "roll.headroom.of_curb");
+    match context.yes(leg, "leg.curb") {
+        None => return item.wait(),
+        Some(false) => return item.not_needed("roll.headroom.no_curb"),
+        Some(true) => {}
+    }
+    let height = context.measure(leg, "leg.curb_height");
+    let ramp = context.measure(leg, "leg.ramp_length");
+    let (Some(height), Some(ramp)) = (height, ramp) else {
+        return item.wait();
+    };
+    if ramp.value() <= 0.0 {
+        return item.open("frame.not_computable");
+    }
+    let change = (height / ramp).atan();
+    let change = change.chain(change.value() * DEGREES_PER_RADIAN, DEGREES_PER_RADIAN);
+    belly(context, item, Some(change));
+}
+
+/// The belly's clearance, less how far a crest of this change of grade reaches up between the wheels.
+fn belly(context: &Context<'_>, mut item: Draft<'_, '_>, change: Option<Num>) {
     let wheelbase = context.limit("carriage_wheelbase");
     let belly = context.limit("carriage_belly");
     let Some(change) = change else {

@@ -6,7 +6,7 @@ mod effort;
 mod headroom;
 mod lift;
 mod listed;
-mod load;
+pub(super) mod load;
 mod openings;
 mod pull;
 mod rig;

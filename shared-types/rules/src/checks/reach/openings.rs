@@ -6,7 +6,7 @@ use setdown_types::subject::{Subject, SubjectKind};
 use super::listed::{Empty, listed};
 use super::load;
 use crate::frame::context::Context;
-use crate::frame::item::quantity;
+use crate::frame::item::{quantity, worst_of};
 use crate::frame::result::Line;
 use crate::tables::Source;
 
@@ -24,9 +24,9 @@ struct Limits {
     preferred: f64,
 }
 
-/// Per opening: the narrowest of ankle, hip and head height, less the shipping width, less twice
-/// the running clearance; each leg likewise, where it is narrowest. Source: common practice; limits from the practice
-/// sheet.
+/// Per opening: the width at ankle, hip and head height, less the shipping width, less twice the running clearance; the
+/// height that leaves the least for sure decides. Each leg likewise, where it is narrowest. Source: common practice;
+/// limits from the practice sheet.
 pub fn openings(context: &Context<'_>) {
     context.cite(Source::common_practice());
     context.caution("caution.rolling");
@@ -57,18 +57,23 @@ fn narrowest(context: &Context<'_>, thing: Subject, questions: &[&str], limits: 
         .iter()
         .map(|question| context.measure(thing, question))
         .collect();
+    let widths: Vec<_> = widths.into_iter().flatten().collect();
+    let margins: Vec<_> = widths
+        .iter()
+        .map(|width| width - limits.width - 2.0 * limits.required)
+        .collect();
     // One height that is too narrow decides alone, whatever the others are.
-    let Some(narrowest) = widths.into_iter().flatten().reduce(|a, b| a.min(b)) else {
+    let Some(place) = worst_of(context, &margins) else {
         return item.wait();
     };
-    let margin = &narrowest - limits.width - 2.0 * limits.required;
-    item.shows("roll.openings.narrowest", &narrowest, Dimension::Length);
+    let (narrowest, margin) = (&widths[place], &margins[place]);
+    item.shows("roll.openings.narrowest", narrowest, Dimension::Length);
     item.line(
         Line::new("roll.openings.formula")
-            .with("narrowest", context.arg(&narrowest, Dimension::Length))
+            .with("narrowest", context.arg(narrowest, Dimension::Length))
             .with("width", quantity(Dimension::Length, limits.width))
             .with("clearance", quantity(Dimension::Length, limits.required))
-            .with("margin", context.arg(&margin, Dimension::Length)),
+            .with("margin", context.arg(margin, Dimension::Length)),
     );
     let beside = (narrowest.value() - limits.width) / 2.0;
     if margin.value() >= 0.0 && beside < limits.preferred {
@@ -78,7 +83,7 @@ fn narrowest(context: &Context<'_>, thing: Subject, questions: &[&str], limits: 
                 .with("preferred", quantity(Dimension::Length, limits.preferred)),
         );
     }
-    item.margin(&margin, Dimension::Length);
+    item.margins(&margins, Dimension::Length);
 }
 
 #[cfg(test)]

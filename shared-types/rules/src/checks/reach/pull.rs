@@ -71,15 +71,9 @@ fn means(context: &Context<'_>) -> Option<Means> {
     })
 }
 
-/// Slopes of a leg.
-struct Slopes {
-    /// The steepest way up: the leg, or the ramp at its curb where that is steeper.
-    up: Num,
-    /// The steepest either way.
-    steepest: Num,
-}
-
-fn slopes(context: &Context<'_>, leg: Subject) -> Option<Slopes> {
+/// Slopes of a leg, each with its own spread: the leg along its way, and the ramp at its curb. Which of them decides is
+/// judged, not picked: a gentler one that is less sure can be the worse.
+fn slopes(context: &Context<'_>, leg: Subject) -> Option<Vec<Num>> {
     let along = context.measure(leg, "leg.slope_along")?;
     let ramp = context.optionally(|| {
         if context.yes(leg, "leg.curb") != Some(true) {
@@ -89,62 +83,57 @@ fn slopes(context: &Context<'_>, leg: Subject) -> Option<Slopes> {
         let length = context.measure(leg, "leg.ramp_length")?;
         (length.value() > 0.0).then(|| height / length)
     });
-    let steepest = along.abs();
-    Some(match ramp {
-        Some(ramp) => Slopes {
-            up: along.max(ramp.clone()),
-            steepest: steepest.max(ramp),
-        },
-        None => Slopes {
-            up: along,
-            steepest,
-        },
-    })
+    Some([Some(along), ramp].into_iter().flatten().collect())
+}
+
+/// The same, up or down.
+fn steepnesses(context: &Context<'_>, leg: Subject) -> Option<Vec<Num>> {
+    let slopes = slopes(context, leg)?;
+    Some(slopes.iter().map(Num::abs).collect())
 }
 
 fn moves(context: &Context<'_>, leg: Subject, means: Option<&Means>, wheels: Option<&str>) {
     let mut item = context.item(leg);
     about(&mut item, "roll.pull.of_pull");
-    let weight = weight_of(rolled_mass(context, &mut item));
-    let slope = slopes(context, leg).map(|slopes| slopes.up);
+    let mass = rolled_mass(context, &mut item);
+    let slopes = slopes(context, leg);
     let surface = context.choice(leg, "leg.surface");
     let resistance = surface
         .zip(wheels)
-        .and_then(|(surface, wheels)| resistance(context, leg, &surface, wheels));
-    let (Some(slope), Some(resistance), Some(means)) = (slope, resistance, means) else {
+        .and_then(|(surface, wheels)| resistance(context, leg, &surface, wheels, mass));
+    let (Some(slopes), Some(resistance), Some(means)) = (slopes, resistance, means) else {
         return item.wait();
     };
     let (Some(start), Some(sustained)) = (&means.start, &means.sustained) else {
         return item.wait();
     };
-    let starting = pulled(weight, &slope, &resistance.start);
-    let moving = pulled(weight, &slope, &resistance.moving);
-    let (Some(starting), Some(moving)) = (starting, moving) else {
-        return item.open("frame.not_computable");
-    };
-    if let Some(low) = resistance.low {
-        let easy = pulled(weight, &slope, &Num::exact(low)).unwrap_or_default();
-        item.line(Line::new("roll.pull.low_end").with("pull", force(context, &easy)));
+    let weight = weight_of(mass);
+    let mut pulls = Vec::new();
+    for slope in &slopes {
+        for (formula, resistance, available) in [
+            ("roll.pull.start_formula", &resistance.start, start),
+            ("roll.pull.move_formula", &resistance.moving, sustained),
+        ] {
+            let Some(pull) = pulled(weight, slope, resistance) else {
+                return item.open("frame.not_computable");
+            };
+            let margin = available - &pull;
+            let line = Line::new(formula)
+                .with("means", word(format!("choice.way.means.{}", means.kind)))
+                .with("slope", context.arg(slope, Dimension::Slope))
+                .with("resistance", coefficient(context, resistance))
+                .with("pull", force(context, &pull))
+                .with("available", force(context, available))
+                .with("margin", force(context, &margin));
+            item.line(line);
+            pulls.push(margin);
+        }
+        if let Some(low) = resistance.low {
+            let easy = pulled(weight, slope, &Num::exact(low)).unwrap_or_default();
+            item.line(Line::new("roll.pull.low_end").with("pull", force(context, &easy)));
+        }
     }
-    let to_start = start - &starting;
-    let to_move = sustained - &moving;
-    item.line(
-        Line::new("roll.pull.start_formula")
-            .with("means", word(format!("choice.way.means.{}", means.kind)))
-            .with("slope", context.arg(&slope, Dimension::Slope))
-            .with("resistance", coefficient(context, &resistance.start))
-            .with("pull", force(context, &starting))
-            .with("available", force(context, start))
-            .with("margin", force(context, &to_start)),
-    );
-    item.line(
-        Line::new("roll.pull.move_formula")
-            .with("resistance", coefficient(context, &resistance.moving))
-            .with("pull", force(context, &moving))
-            .with("available", force(context, sustained))
-            .with("margin", force(context, &to_move)),
-    );
-    item.margin(&to_start.min(to_move), Dimension::Force);
+    item.margins(&pulls, Dimension::Force);
 }
 
 fn force(context: &Context<'_>, number: &Num) -> crate::frame::result::Arg {
@@ -156,7 +145,7 @@ fn coefficient(context: &Context<'_>, number: &Num) -> crate::frame::result::Arg
     context.arg(number, Dimension::Slope)
 }
 
-/// W(sinθ + c·cosθ), at least zero.
+/// W(sinθ + c·cosθ), at least zero. Where it would run by itself the spread stays: it may have to be pulled after all.
 fn pulled(weight: f64, slope: &Num, resistance: &Num) -> Option<Num> {
     let pull = roll::pull(weight, slope.value(), resistance.value().max(0.0))?;
     let [_, by_slope, by_resistance] = pull.gradient;
@@ -164,7 +153,7 @@ fn pulled(weight: f64, slope: &Num, resistance: &Num) -> Option<Num> {
         pull.value,
         &[(slope, by_slope), (resistance, by_resistance)],
     );
-    Some(pull.max(Num::exact(0.0)))
+    Some(pull.chain(pull.value().max(0.0), 1.0))
 }
 
 /// Rolling resistance as a share of the weight.
@@ -176,19 +165,20 @@ struct Resistance {
 }
 
 /// From a break-away pull measured on this carriage and surface, which beats any table; else the high end of the
-/// published range.
+/// published range, and on top of it what starting takes.
 fn resistance(
     context: &Context<'_>,
     leg: Subject,
     surface: &str,
     wheels: &str,
+    mass: f64,
 ) -> Option<Resistance> {
     let boards = context.optionally(|| context.yes(leg, "leg.mats")) == Some(true);
     let row = rolling::resistance(wheel(wheels), ground(surface, boards));
     let measured = match row {
-        Some(_) => context.optionally(|| breakaway(context, leg)),
+        Some(_) => context.optionally(|| breakaway(context, leg, mass)),
         // Nothing is published for these wheels on this ground: only a trial says.
-        None => breakaway(context, leg),
+        None => breakaway(context, leg, mass),
     };
     let Some(row) = row else {
         return measured.map(|measured| Resistance::trial(measured.clone(), measured));
@@ -200,11 +190,11 @@ fn resistance(
             Some(Resistance::trial(measured, moving))
         }
         (Some(measured), false) => Some(Resistance::trial(measured.clone(), measured)),
-        (None, true) => Some(Resistance::range(row.value.low, row.value.high)),
+        (None, true) => Some(Resistance::range(context, row.value.low, row.value.high)),
         // Read on one page only: the dealer states it before it turns anything clear.
         (None, false) => {
             let high = context.limit("rolling_resistance_small_hard");
-            Some(Resistance::range(row.value.low.min(high), high))
+            Some(Resistance::range(context, row.value.low.min(high), high))
         }
     }
 }
@@ -218,20 +208,30 @@ impl Resistance {
         }
     }
 
-    fn range(low: f64, high: f64) -> Self {
+    fn range(context: &Context<'_>, low: f64, high: f64) -> Self {
+        let extra = context.limit("start_extra");
         Self {
-            start: Num::exact(high),
+            start: Num::exact(high * (1.0 + extra)),
             moving: Num::exact(high),
             low: Some(low),
         }
     }
 }
 
-/// c = F / (m·g) of a trial on the level.
-fn breakaway(context: &Context<'_>, leg: Subject) -> Option<Num> {
+/// The least part of what will roll that a trial must have on the carriage: wheels sink and start otherwise under a
+/// light load. Common practice, no source.
+const TRIAL_SHARE: f64 = 0.5;
+
+/// c = F / (m·g) of a trial on the level, with at least half of what will roll on the carriage; a lighter one says
+/// nothing.
+fn breakaway(context: &Context<'_>, leg: Subject, mass: f64) -> Option<Num> {
     let pull = context.measure(leg, "leg.breakaway_pull")?;
     let load = context.measure(leg, "leg.breakaway_load")?;
-    (load.value() > 0.0).then(|| pull / (load * STANDARD_GRAVITY))
+    if load.value() - context.spread(&load) < TRIAL_SHARE * mass {
+        context.item(leg).open("roll.pull.trial_too_light");
+        return None;
+    }
+    Some(pull / (load * STANDARD_GRAVITY))
 }
 
 fn wheel(wheels: &str) -> Wheel {
@@ -257,23 +257,29 @@ fn ground(surface: &str, boards: bool) -> Surface {
 fn steepness(context: &Context<'_>, leg: Subject, means: Option<&Means>) {
     let mut item = context.item(leg);
     about(&mut item, "roll.pull.of_slope");
-    let slope = slopes(context, leg).map(|slopes| slopes.steepest);
-    let level = context.limit("slope_level");
-    let (Some(slope), Some(means)) = (slope, means) else {
+    let slopes = steepnesses(context, leg);
+    let (Some(slopes), Some(means)) = (slopes, means) else {
         return item.wait();
     };
-    if slope.value() + context.spread(&slope) <= level {
+    if !slopes.iter().any(|slope| sloping(context, slope)) {
         return item.not_needed("roll.pull.level");
     }
     let limit = context.limit(means.slope_limit);
-    let margin = limit - &slope;
-    item.line(
-        Line::new("roll.pull.slope_formula")
-            .with("means", word(format!("choice.way.means.{}", means.kind)))
-            .with("slope", context.arg(&slope, Dimension::Slope))
-            .with("limit", quantity(Dimension::Slope, limit)),
-    );
-    item.margin(&margin, Dimension::Slope);
+    for slope in &slopes {
+        item.line(
+            Line::new("roll.pull.slope_formula")
+                .with("means", word(format!("choice.way.means.{}", means.kind)))
+                .with("slope", context.arg(slope, Dimension::Slope))
+                .with("limit", quantity(Dimension::Slope, limit)),
+        );
+    }
+    let margins: Vec<Num> = slopes.iter().map(|slope| limit - slope).collect();
+    item.margins(&margins, Dimension::Slope);
+}
+
+/// Whether it may be steeper than about level.
+fn sloping(context: &Context<'_>, slope: &Num) -> bool {
+    slope.value() + context.spread(slope) > context.limit("slope_level")
 }
 
 /// What holds the load on the slope if the rolling resistance is nothing.
@@ -281,9 +287,8 @@ fn holds(context: &Context<'_>, leg: Subject) {
     let mut item = context.item(leg);
     about(&mut item, "roll.pull.of_hold_back");
     let weight = weight_of(rolled_mass(context, &mut item));
-    let slope = slopes(context, leg).map(|slopes| slopes.steepest);
+    let slopes = steepnesses(context, leg);
     let by = context.choice(Subject::SITE, "way.hold_back");
-    let level = context.limit("slope_level");
     let by_hand = by.as_deref() == Some("hands");
     let available = if by_hand {
         hands(context)
@@ -292,16 +297,17 @@ fn holds(context: &Context<'_>, leg: Subject) {
     } else {
         None
     };
-    let (Some(slope), Some(available)) = (slope, available) else {
+    let (Some(slopes), Some(available)) = (slopes, available) else {
         return item.wait();
     };
-    if by_hand && slope.value() + context.spread(&slope) > level {
+    if by_hand && slopes.iter().any(|slope| sloping(context, slope)) {
+        let level = quantity(Dimension::Slope, context.limit("slope_level"));
         return item.holds_with(
             false,
-            Line::new("roll.pull.hands_on_slope").with("level", quantity(Dimension::Slope, level)),
+            Line::new("roll.pull.hands_on_slope").with("level", level),
         );
     }
-    held(context, item, weight, &slope, &available);
+    held(context, item, weight, &slopes, &available);
 }
 
 fn hands(context: &Context<'_>) -> Option<Num> {
@@ -310,21 +316,31 @@ fn hands(context: &Context<'_>) -> Option<Num> {
     Some(Num::exact(f64::from(hands) * each))
 }
 
-fn held(context: &Context<'_>, mut item: Draft<'_, '_>, weight: f64, slope: &Num, available: &Num) {
-    let Some(back) = roll::hold_back(weight, slope.value(), 0.0) else {
-        return item.open("frame.not_computable");
-    };
-    let [_, by_slope, _] = back.gradient;
-    let back = slope.chain(back.value, by_slope);
-    let margin = available - &back;
-    item.line(
-        Line::new("roll.pull.hold_formula")
-            .with("slope", context.arg(slope, Dimension::Slope))
-            .with("back", force(context, &back))
-            .with("available", force(context, available))
-            .with("margin", force(context, &margin)),
-    );
-    item.margin(&margin, Dimension::Force);
+fn held(
+    context: &Context<'_>,
+    mut item: Draft<'_, '_>,
+    weight: f64,
+    slopes: &[Num],
+    available: &Num,
+) {
+    let mut margins = Vec::new();
+    for slope in slopes {
+        let Some(back) = roll::hold_back(weight, slope.value(), 0.0) else {
+            return item.open("frame.not_computable");
+        };
+        let [_, by_slope, _] = back.gradient;
+        let back = slope.chain(back.value, by_slope);
+        let margin = available - &back;
+        item.line(
+            Line::new("roll.pull.hold_formula")
+                .with("slope", context.arg(slope, Dimension::Slope))
+                .with("back", force(context, &back))
+                .with("available", force(context, available))
+                .with("margin", force(context, &margin)),
+        );
+        margins.push(margin);
+    }
+    item.margins(&margins, Dimension::Force);
 }
 
 fn pivot(context: &Context<'_>, turn: Subject) {

@@ -63,10 +63,13 @@ fn ground(context: &Context<'_>, leg: Subject) {
                     .with("pressure", pressure),
             );
         }
-        return match mats {
-            None => item.wait(),
-            Some(mats) if mats => item.holds(true, "roll.surface.mats"),
-            Some(_) => item.holds(false, "roll.surface.no_mats"),
+        // Mats spread the load: whether the ground under them carries it is asked like anywhere else.
+        let carries = context.yes(leg, "leg.carries");
+        return match (mats, carries) {
+            (Some(false), _) => item.holds(false, "roll.surface.no_mats"),
+            (_, Some(false)) => item.holds(false, "roll.surface.does_not_carry"),
+            (Some(true), Some(true)) => item.holds(true, "roll.surface.mats"),
+            _ => item.wait(),
         };
     }
     match context.yes(leg, "leg.carries") {

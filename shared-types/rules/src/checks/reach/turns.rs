@@ -58,13 +58,18 @@ fn turn_item(context: &Context<'_>, turn: Subject, load: &Rolling, inflated: &In
     };
     // Where a straight is not measured yet the finding is open anyway, unless the turn is short by itself.
     if let [Some(straight_before), Some(straight_after)] = straight {
-        let spare = straight_before.min(straight_after) - load.length;
-        item.line(
-            Line::new("roll.turns.straight")
-                .with("spare", context.arg(&spare, Dimension::Length))
-                .with("length", quantity(Dimension::Length, load.length)),
-        );
-        if spare.value() < context.spread(&spare) {
+        let spare = [straight_before, straight_after].map(|straight| straight - load.length);
+        for spare in &spare {
+            item.line(
+                Line::new("roll.turns.straight")
+                    .with("spare", context.arg(spare, Dimension::Length))
+                    .with("length", quantity(Dimension::Length, load.length)),
+            );
+        }
+        if spare
+            .iter()
+            .any(|spare| spare.value() < context.spread(spare))
+        {
             return not_judged(context, item, "roll.turns.coupled");
         }
     }

@@ -7,11 +7,13 @@ use setdown_types::subject::Subject;
 use super::{clear_question, cover_key, depth_needed, side_word, spec_sheet};
 use crate::frame::context::Context;
 use crate::frame::item::{quantity, word};
+use crate::frame::number::Num;
 use crate::frame::result::Line;
 use crate::tables::Source;
 
 /// Clear distance at the stow side, less the cover's stow depth (and less the service depth where the cover stows at a
-/// service side: what is parked there stays in the way); height free above the rim, less the cover's; clear distance
+/// service side: what is parked there stays in the way; and less the steps where people enter at that side, unless both
+/// stand side by side); height free above the rim, less the cover's; clear distance
 /// less the footing of its posts. Source: spec sheet; common practice, no source.
 pub fn cover(context: &Context<'_>) {
     context.cite(spec_sheet("covers"));
@@ -54,7 +56,16 @@ fn stow(context: &Context<'_>, sheet: &CoverSheet, side: Option<Side>) {
     };
     let (room, served) = depth_needed(context, side);
     let room = if served { room } else { 0.0 };
-    let margin = &clear - depth.metres() - room;
+    let Some(steps) = steps_in_the_way(context, side) else {
+        return item.wait();
+    };
+    let margin = &clear - depth.metres() - room - &steps;
+    if steps != Num::exact(0.0) {
+        item.line(
+            Line::new("spot.cover.steps_there")
+                .with("steps", context.arg(&steps, Dimension::Length)),
+        );
+    }
     item.line(
         Line::new(if served {
             "spot.cover.stow_at_service"
@@ -68,6 +79,19 @@ fn stow(context: &Context<'_>, sheet: &CoverSheet, side: Option<Side>) {
         .with("margin", context.arg(&margin, Dimension::Length)),
     );
     item.margin(&margin, Dimension::Length);
+}
+
+/// Depth of the steps where they stand at the side the cover stows at and not beside it; zero elsewhere, `None` while it
+/// is not known.
+fn steps_in_the_way(context: &Context<'_>, side: Side) -> Option<Num> {
+    let entry = context.choice(Subject::SITE, "spot.entry_side")?;
+    if Side::from_key(&entry) != Some(side) {
+        return Some(Num::exact(0.0));
+    }
+    match context.yes(Subject::SITE, "spot.steps_beside_cover")? {
+        true => Some(Num::exact(0.0)),
+        false => context.measure(Subject::SITE, "spot.steps_depth"),
+    }
 }
 
 fn above(context: &Context<'_>, sheet: &CoverSheet) {

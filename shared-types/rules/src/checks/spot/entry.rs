@@ -5,14 +5,14 @@ use setdown_types::spa::Side;
 use setdown_types::subject::Subject;
 
 use super::facing::Facing;
-use super::{clear_question, side_word, spec_sheet};
+use super::{clear_question, depth_needed, side_word, spec_sheet};
 use crate::frame::context::Context;
-use crate::frame::item::word;
+use crate::frame::item::{quantity, word};
 use crate::frame::result::Line;
 use crate::tables::Source;
 
-/// The entry side's direction is the one people come from; its clear distance less the depth of steps or deck is at
-/// least nothing. Source: spec sheet; common practice, no source.
+/// The entry side's direction is the one people come from; its clear distance less the depth of steps or deck, and less
+/// the service depth where there is equipment behind that side (steps stay in its way), is at least nothing. Source: spec sheet; common practice, no source.
 pub fn entry(context: &Context<'_>) {
     context.cite(spec_sheet("entry sides"));
     context.cite(Source::common_practice());
@@ -49,12 +49,19 @@ pub fn entry(context: &Context<'_>) {
     let (Some(depth), Some(clear)) = (depth, clear) else {
         return item.wait();
     };
-    let margin = &clear - &depth;
+    let (room, served) = side.map_or((0.0, false), |side| depth_needed(context, side));
+    let room = if served { room } else { 0.0 };
+    let margin = &clear - &depth - room;
     item.line(
-        Line::new("spot.entry.formula")
-            .with("clear", context.arg(&clear, Dimension::Length))
-            .with("depth", context.arg(&depth, Dimension::Length))
-            .with("margin", context.arg(&margin, Dimension::Length)),
+        Line::new(if served {
+            "spot.entry.formula_at_service"
+        } else {
+            "spot.entry.formula"
+        })
+        .with("clear", context.arg(&clear, Dimension::Length))
+        .with("depth", context.arg(&depth, Dimension::Length))
+        .with("room", quantity(Dimension::Length, room))
+        .with("margin", context.arg(&margin, Dimension::Length)),
     );
     item.margin(&margin, Dimension::Length);
 }

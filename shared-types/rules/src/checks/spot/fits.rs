@@ -8,7 +8,6 @@ use setdown_types::subject::Subject;
 
 use super::{depth_needed, side_word};
 use crate::frame::context::Context;
-use crate::frame::item::quantity;
 use crate::frame::number::Num;
 use crate::frame::result::Line;
 use crate::tables::{Source, Status};
@@ -22,14 +21,14 @@ const fn line_question(side: Side) -> &'static str {
     }
 }
 
-/// Per side: distance to the property line as the plat shows it, less the larger of the setback and the room that
-/// side needs. Easements and septic parts are facts. Source: local code, practice sheet. A fence is no property line.
+/// Per side: distance to the property line as the plat shows it, less the setback, and less the room that side needs; a
+/// finding for each. Easements and septic parts are facts. Source: local code, practice sheet. A fence is no property line.
 pub fn fits(context: &Context<'_>) {
     context.cite(Source::published(
         "local zoning code",
         "setbacks",
         "as adopted",
-        Status::Read,
+        Status::AsReported,
     ));
     context.caution("caution.spot_local_code");
     context.action(Party::Homeowner, Line::new("spot.fits.find_plat"), 20.0);
@@ -74,19 +73,31 @@ fn side_item(
     setback: Option<&Num>,
 ) {
     let (room, _) = depth_needed(context, side);
+    let setback = setback.cloned();
+    let room = Some(Num::exact(room));
+    for (key, needed) in [("spot.fits.setback", setback), ("spot.fits.room", room)] {
+        against(context, side, (distance.as_ref(), from_plat), key, needed);
+    }
+}
+
+fn against(
+    context: &Context<'_>,
+    side: Side,
+    (distance, from_plat): (Option<&Num>, bool),
+    key: &'static str,
+    needed: Option<Num>,
+) {
     let mut item = context.item(Subject::SITE);
     item.about("side", side_word(side));
-    let (Some(distance), Some(setback)) = (distance, setback) else {
+    let (Some(distance), Some(needed)) = (distance, needed) else {
         return item.wait();
     };
-    let needed = setback.clone().max(Num::exact(room));
-    let margin = &distance - &needed;
+    let margin = distance - &needed;
     item.line(
-        Line::new("spot.fits.formula")
+        Line::new(key)
             .with("side", side_word(side))
-            .with("distance", context.arg(&distance, Dimension::Length))
-            .with("setback", context.arg(setback, Dimension::Length))
-            .with("room", quantity(Dimension::Length, room))
+            .with("distance", context.arg(distance, Dimension::Length))
+            .with("needed", context.arg(&needed, Dimension::Length))
             .with("margin", context.arg(&margin, Dimension::Length)),
     );
     if from_plat {

@@ -49,13 +49,14 @@ pub const CHECKS: &[Check] = &[
         .owner(Party::Coordinator),
     Check::new("spot.overhead", Area::Spot, overhead::overhead)
         .stopper()
+        .licensed()
         .holds(SPOT)
         .owner(Party::Electrician),
     Check::new("spot.glazing", Area::Spot, glazing::glazing)
         .stopper()
         .licensed()
         .holds(SPOT)
-        .owner(Party::Groundworks),
+        .owner(Party::Coordinator),
     Check::new("spot.water", Area::Spot, water::water)
         .holds(SPOT)
         .owner(Party::Groundworks),

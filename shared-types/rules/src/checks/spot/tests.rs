@@ -115,6 +115,19 @@ fn a_fence_is_no_property_line() {
     );
 }
 
+/// 42 in to the line keep 6 in over the 36 in before the service end (a plat is good to 1 in), but a setback of 35 in by
+/// estimate, ± 12 in, may be 47 in.
+#[test]
+fn a_setback_known_badly_is_not_hidden_by_the_room() {
+    let site = on_the_plat("3 ft 6 in", Method::Document).measure_by(
+        "site",
+        "spot.setback_required",
+        "35 in",
+        Method::Estimate,
+    );
+    check(site, "spot.fits", Outcome::Tight);
+}
+
 fn rolled_in(leading: &str, travel: &str) -> TestSite {
     TestSite::new()
         .choice("site", "spot.entry_side", "left")
@@ -182,10 +195,39 @@ fn the_entry_side_faces_where_people_come_from() {
         Outcome::Short,
     );
     check(
-        site.measure("site", "spot.steps_depth", "6 ft"),
+        site.clone().measure("site", "spot.steps_depth", "6 ft"),
         "spot.entry",
         Outcome::Short,
     );
+    // With equipment behind the left side its 36 in stay free beyond the steps: 4 ft and 3 ft do not go into 5 ft.
+    let served = site.spa(|spa| spa.service[0].side = setdown_types::spa::Side::Left);
+    check(served, "spot.entry", Outcome::Short);
+}
+
+/// The cover stows 24 in deep at the head. Steps of 30 in there leave 54 in to have, unless both stand side by side.
+#[test]
+fn steps_and_stowed_cover_share_a_side_only_side_by_side() {
+    let at = |side: &str, clear: &str| {
+        TestSite::new()
+            .choice("site", "cover.kind", "sectional")
+            .choice("site", "spot.entry_side", side)
+            .measure("site", "spot.steps_depth", "30 in")
+            .measure("site", "spot.clear_head", clear)
+    };
+    check(at("left", "3 ft"), "spot.cover", Outcome::Clear);
+    let shared = at("head", "3 ft");
+    assert_eq!(shared.missing("spot.cover"), ["spot.steps_beside_cover"]);
+    for (beside, clear, expect) in [
+        (false, "3 ft", Outcome::Short),
+        (false, "5 ft", Outcome::Clear),
+        (true, "3 ft", Outcome::Clear),
+    ] {
+        check(
+            at("head", clear).yes("site", "spot.steps_beside_cover", beside),
+            "spot.cover",
+            expect,
+        );
+    }
 }
 
 fn roof() -> CoverSheet {
@@ -196,6 +238,8 @@ fn roof() -> CoverSheet {
         lift_clearance: Some(length("7 ft")),
         footing: Some(length("10 in")),
         safety: None,
+        locks: false,
+        powered: false,
         tested_load: None,
     }
 }
@@ -233,9 +277,63 @@ fn wire(kind: &str, height: &str, across: &str) -> TestSite {
     TestSite::new()
         .spa(|spa| spa.rim_height = length("4 ft"))
         .yes("site", "spot.overhead_lines", true)
-        .choice("site", "spot.overhead_kind", kind)
-        .measure_by("site", "spot.overhead_height", height, Method::Laser)
-        .measure("site", "spot.overhead_across", across)
+        .choices("site", "spot.overhead_kinds", &[kind])
+        .measure_by(
+            "site",
+            &format!("spot.overhead_height_{kind}"),
+            height,
+            Method::Laser,
+        )
+        .measure("site", &format!("spot.overhead_across_{kind}"), across)
+}
+
+/// A telephone wire may hang at 14 ft 6 in; the house's service drop above it, at 20 ft, is 16 ft from the rim and needs
+/// 22.5 ft (NEC 680.9).
+#[test]
+fn each_kind_of_wire_is_judged_by_its_own_distance() {
+    let low = wire("communications", "14 ft 6 in", "0 ft");
+    check(low.clone(), "spot.overhead", Outcome::Clear);
+    let both = low.choices(
+        "site",
+        "spot.overhead_kinds",
+        &["communications", "grounded_messenger"],
+    );
+    assert_eq!(
+        both.missing("spot.overhead"),
+        [
+            "spot.overhead_across_grounded_messenger",
+            "spot.overhead_height_grounded_messenger"
+        ]
+    );
+    let drop = both
+        .measure_by(
+            "site",
+            "spot.overhead_height_grounded_messenger",
+            "20 ft",
+            Method::Laser,
+        )
+        .measure("site", "spot.overhead_across_grounded_messenger", "0 ft");
+    check(drop, "spot.overhead", Outcome::Short);
+}
+
+/// 40 ft by eye may be 30 ft: the utility or an instrument says, or a licensed person.
+#[test]
+fn a_wires_height_is_not_guessed() {
+    let height = "spot.overhead_height_communications";
+    for method in [Method::Estimate, Method::Seen, Method::Told, Method::Photo] {
+        let guessed =
+            wire("communications", "40 ft", "0 ft").measure_by("site", height, "40 ft", method);
+        check(guessed.clone(), "spot.overhead", Outcome::Tight);
+        check(
+            guessed.attest("attest.spot_overhead"),
+            "spot.overhead",
+            Outcome::ClearAttested,
+        );
+    }
+    let unsaid = TestSite::new()
+        .yes("site", "spot.overhead_lines", true)
+        .choices("site", "spot.overhead_kinds", &[]);
+    check(unsaid, "spot.overhead", Outcome::Open);
 }
 
 /// NEC 680.9 (read on two pages that agree): bundled conductors on a grounded messenger 22.5 ft in any direction to the

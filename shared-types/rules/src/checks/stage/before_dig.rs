@@ -5,6 +5,7 @@ use setdown_types::quantity::Dimension;
 use setdown_types::subject::Subject;
 
 use crate::checks::fact::{happened, step};
+use crate::checks::permission::digging::{Digging, digging, ring_planned};
 use crate::frame::context::Context;
 use crate::frame::item::{quantity, word};
 use crate::frame::result::{Arg, Line};
@@ -15,10 +16,11 @@ pub fn stub_up(context: &Context<'_>) {
     context.cite(Source::common_practice());
     context.caution("caution.digging");
     let mut item = context.item(Subject::SITE);
-    match context.yes(Subject::SITE, "utilities.digging") {
-        None => return item.wait(),
-        Some(false) => return item.not_needed("stage.stub_up.no_digging"),
-        Some(true) => {}
+    match digging(context) {
+        Digging::NotSaid => return item.wait(),
+        Digging::No => return item.not_needed("stage.stub_up.no_digging"),
+        Digging::Contradicted => return item.open("permission.utilities.must_be_dug"),
+        Digging::Yes => {}
     }
     match context.spa().stub_up {
         None => item.open("stage.stub_up.not_on_sheet"),
@@ -53,7 +55,8 @@ pub fn stub_up(context: &Context<'_>) {
     );
 }
 
-/// Everything that is covered up has been photographed first.
+/// Everything that is covered up has been photographed first: what is listed, and whatever the answers: the bonding where
+/// a ring is planned, the conduit where the supply is run anew.
 pub fn seen(context: &Context<'_>) {
     context.cite(Source::common_practice());
     context.caution("caution.digging");
@@ -61,7 +64,12 @@ pub fn seen(context: &Context<'_>) {
     let Some(parts) = context.choices(Subject::SITE, "close_in.parts") else {
         return item.wait();
     };
-    let covered = |part: &str| parts.iter().any(|known| known == part);
+    let new_run = context.yes(Subject::SITE, "power.existing_run") == Some(false);
+    let ring = ring_planned(context);
+    let covered = |part: &str| {
+        let planned = (part == "conduit" && new_run) || (part == "bonding" && ring);
+        planned || parts.iter().any(|known| known == part)
+    };
     let photos = [
         ("conduit", "close_in.photo_conduit"),
         ("drain", "close_in.photo_drain"),

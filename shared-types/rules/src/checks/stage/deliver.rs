@@ -59,7 +59,7 @@ pub fn way_again(context: &Context<'_>) {
     let day = context.date(Subject::SITE, "deliver.date");
     let when = context.date(Subject::SITE, "deliver.way_measured_on");
     match (day, when) {
-        (Some(day), Some(when)) => within(context, item, when, day, days),
+        (Some(day), Some(when)) => within(context, item, (when, day), days, Party::Coordinator),
         _ => item.wait(),
     }
     fact(
@@ -78,13 +78,21 @@ pub fn what_changed(context: &Context<'_>) {
     let day = context.date(Subject::SITE, "deliver.date");
     let when = context.date(Subject::SITE, "deliver.changed_photo_on");
     match (photo, day, when) {
-        (Some(_), Some(day), Some(when)) => within(context, item, when, day, PHOTO_DAYS),
+        (Some(_), Some(day), Some(when)) => {
+            within(context, item, (when, day), PHOTO_DAYS, Party::Homeowner);
+        }
         _ => item.wait(),
     }
 }
 
-/// Clear where `when` lies at most `days` before `day`; too old or still to come is open: it is done again.
-fn within(context: &Context<'_>, mut item: Draft<'_, '_>, when: Date, day: Date, days: i64) {
+/// Clear where `when` lies at most `days` before `day`; too old or still to come is open: `party` does it again.
+fn within(
+    context: &Context<'_>,
+    mut item: Draft<'_, '_>,
+    (when, day): (Date, Date),
+    days: i64,
+    party: Party,
+) {
     let age = when
         .until(day)
         .map(|span| i64::from(span.get_days()))
@@ -98,7 +106,7 @@ fn within(context: &Context<'_>, mut item: Draft<'_, '_>, when: Date, day: Date,
         item.open("stage.deliver.after_delivery");
     } else if age > days {
         let again = format!("do.{}", context.key());
-        context.action(Party::Coordinator, Line::new(again), 30.0);
+        context.action(party, Line::new(again), 30.0);
         item.open("stage.deliver.too_old");
     } else {
         item.holds(true, "stage.deliver.fresh");

@@ -10,33 +10,70 @@ use crate::frame::number::Num;
 use crate::frame::result::Line;
 use crate::tables::{Source, irc_stairs};
 
-/// Largest riser, smallest tread and the difference between risers as built; handrail and guard stand where they are
-/// needed. Source: IRC R318.7.5 (was R311.7.5). Where there is no riser at all, nothing is built to measure.
+/// Risers, smallest tread and the difference between risers as built; handrail and guard stand where they are needed.
+/// Both risers are held to the limit, whichever of the two was entered as the larger. One riser has no tread and nothing
+/// to differ from; none is believed only where the rise asks for none. Source: IRC R318.7.5 (was R311.7.5).
 pub fn entry_built(context: &Context<'_>) {
     context.cite(irc_stairs::LARGEST_RISER.source);
     context.caution("caution.falls");
-    let largest = context.measure(Subject::SITE, "built.largest_riser");
-    let smallest = context.measure(Subject::SITE, "built.smallest_riser");
-    let tread = context.measure(Subject::SITE, "built.smallest_tread");
-    let limit = irc_stairs::LARGEST_RISER.value;
-    let margin = largest.as_ref().map(|largest| limit - largest);
-    judge(context, "riser", limit, largest.as_ref(), margin);
-    let limit = irc_stairs::LARGEST_VARIATION.value;
-    let variation = largest
-        .as_ref()
-        .zip(smallest.as_ref())
-        .map(|(largest, smallest)| largest - smallest);
-    let margin = variation.as_ref().map(|variation| limit - variation);
-    judge(context, "variation", limit, variation.as_ref(), margin);
-    let limit = irc_stairs::LEAST_TREAD.value;
-    let margin = tread.as_ref().map(|tread| tread - limit);
-    judge(context, "tread", limit, tread.as_ref(), margin);
+    match context.count(Subject::SITE, "built.risers") {
+        None => context.item(Subject::SITE).wait(),
+        Some(0) => {
+            as_the_rise_asks(context, 0);
+        }
+        Some(1) => {
+            as_the_rise_asks(context, 1);
+            riser(context, "riser", "built.largest_riser");
+        }
+        Some(_) => flight(context),
+    }
     fact(
         context,
         "built.handrail_and_guard",
         "stage.entry_built.rails",
         "stage.entry_built.no_rails",
     );
+}
+
+/// So few risers are believed only where the rise, at the high end of its spread, asks for no more of them; the
+/// difference that one flight may have anyway counts as level. Else the steps are still to be built.
+fn as_the_rise_asks(context: &Context<'_>, risers: u32) {
+    let item = context.item(Subject::SITE);
+    let Some(rise) = context.measure(Subject::SITE, "entry.rise") else {
+        return item.wait();
+    };
+    let highest =
+        f64::from(risers) * irc_stairs::LARGEST_RISER.value + irc_stairs::LARGEST_VARIATION.value;
+    if rise.value() + context.spread(&rise) > highest {
+        item.open("stage.entry_built.steps_missing");
+    } else if risers == 0 {
+        item.not_needed("stage.entry_built.no_steps");
+    } else {
+        item.holds(true, "stage.entry_built.one_step");
+    }
+}
+
+fn riser(context: &Context<'_>, what: &'static str, question: &str) -> Option<Num> {
+    let height = context.measure(Subject::SITE, question);
+    let limit = irc_stairs::LARGEST_RISER.value;
+    let margin = height.as_ref().map(|height| limit - height);
+    judge(context, what, limit, height.as_ref(), margin);
+    height
+}
+
+fn flight(context: &Context<'_>) {
+    let largest = riser(context, "riser", "built.largest_riser");
+    let smallest = riser(context, "low_riser", "built.smallest_riser");
+    let limit = irc_stairs::LARGEST_VARIATION.value;
+    let variation = largest
+        .zip(smallest)
+        .map(|(largest, smallest)| (largest - smallest).abs());
+    let margin = variation.as_ref().map(|variation| limit - variation);
+    judge(context, "variation", limit, variation.as_ref(), margin);
+    let limit = irc_stairs::LEAST_TREAD.value;
+    let tread = context.measure(Subject::SITE, "built.smallest_tread");
+    let margin = tread.as_ref().map(|tread| tread - limit);
+    judge(context, "tread", limit, tread.as_ref(), margin);
 }
 
 fn judge(

@@ -66,14 +66,19 @@ fn before_digging_and_closing_in() {
         key,
         Outcome::Open,
     );
-    check(
-        &marked.yes("site", "utilities.digging", false),
-        key,
-        Outcome::NotNeeded,
-    );
+    let no = marked.yes("site", "utilities.digging", false);
+    assert_eq!(no.missing(key), ["base.kind", "base.placing"]);
+    let on = |kind: &str| {
+        no.clone()
+            .choice("site", "base.placing", "on_grade")
+            .choice("site", "base.kind", kind)
+    };
+    check(&on("existing_slab"), key, Outcome::NotNeeded);
+    check(&on("slab"), key, Outcome::Open);
 
     let key = "stage.seen";
-    let parts = TestSite::new().choices("site", "close_in.parts", &["bonding", "conduit"]);
+    let old_run = || TestSite::new().yes("site", "power.existing_run", true);
+    let parts = old_run().choices("site", "close_in.parts", &["bonding", "conduit"]);
     let one = parts.photo("site", "close_in.photo_bonding");
     assert_eq!(one.missing(key), ["close_in.photo_conduit"]);
     check(
@@ -82,14 +87,23 @@ fn before_digging_and_closing_in() {
         Outcome::Clear,
     );
     check(
-        &TestSite::new().choices("site", "close_in.parts", &[]),
+        &old_run().choices("site", "close_in.parts", &[]),
         key,
         Outcome::Open,
     );
     check(
-        &TestSite::new().choices("site", "close_in.parts", &["none"]),
+        &old_run().choices("site", "close_in.parts", &["none"]),
         key,
         Outcome::NotNeeded,
+    );
+    // "Nothing" does not stand beside a new run and a planned ring.
+    let planned = old_run()
+        .choices("site", "close_in.parts", &["none"])
+        .yes("site", "power.existing_run", false)
+        .yes("site", "bonding.ring_planned", true);
+    assert_eq!(
+        planned.missing(key),
+        ["close_in.photo_bonding", "close_in.photo_conduit"]
     );
 
     let key = "stage.inspected";
@@ -238,6 +252,9 @@ fn filled_then_energised_then_tested() {
 #[test]
 fn the_entry_as_built() {
     for (largest, smallest, tread, expect) in [
+        // Entered the wrong way round: the riser of 9 in is over 7 3/4 in all the same.
+        ("6 in", "9 in", "10 1/2 in", Outcome::Short),
+        ("7 3/8 in", "7 1/2 in", "10 1/2 in", Outcome::Clear),
         ("7 1/2 in", "7 3/8 in", "10 1/2 in", Outcome::Clear),
         ("8 in", "7 7/8 in", "10 1/2 in", Outcome::Short),
         ("7 1/2 in", "7 in", "10 1/2 in", Outcome::Short),
@@ -248,9 +265,46 @@ fn the_entry_as_built() {
             .measure_within("site", "built.largest_riser", largest, "1/16 in")
             .measure_within("site", "built.smallest_riser", smallest, "1/16 in")
             .measure_within("site", "built.smallest_tread", tread, "1/16 in")
+            .count("site", "built.risers", 4)
             .yes("site", "built.handrail_and_guard", true);
         check(&site, "stage.entry_built", expect);
     }
+}
+
+/// A deck level with the unit's platform has no riser to measure; one step has neither tread nor difference. Neither is
+/// believed where the rise asks for more: 31 in are four risers of 7 3/4 in.
+#[test]
+fn an_entry_with_one_step_or_none_can_be_finished() {
+    let key = "stage.entry_built";
+    let built = |risers, rise| {
+        TestSite::new()
+            .count("site", "built.risers", risers)
+            .measure("site", "entry.rise", rise)
+            .yes("site", "built.handrail_and_guard", true)
+    };
+    check(&built(0, "0 in"), key, Outcome::Clear);
+    check(&built(0, "7 in"), key, Outcome::Open);
+    let one = built(1, "7 in");
+    assert_eq!(one.missing(key), ["built.largest_riser"]);
+    check(
+        &one.measure("site", "built.largest_riser", "7 in"),
+        key,
+        Outcome::Clear,
+    );
+    let too_few = built(1, "31 in").measure("site", "built.largest_riser", "7 in");
+    check(&too_few, key, Outcome::Open);
+}
+
+/// Whoever took the photo takes it again: the homeowner, whose question it is.
+#[test]
+fn a_stale_photo_is_the_homeowners_task() {
+    let site = TestSite::new()
+        .date("site", "deliver.date", 2026, 5, 30)
+        .photo("site", "deliver.changed_photo")
+        .date("site", "deliver.changed_photo_on", 2026, 5, 1);
+    let check = site.check("stage.what_changed");
+    let parties: Vec<_> = check.actions.iter().map(|action| action.party).collect();
+    assert_eq!(parties, [setdown_types::party::Party::Homeowner]);
 }
 
 /// The table "Hold points" of the design, check by check: what each may not start without.
@@ -270,6 +324,7 @@ fn each_hold_point_names_what_its_row_says() {
                 "base.kind",
                 "base.ground",
                 "cover.kind",
+                "vault.assessed",
                 "stage.permissions_known",
                 "stage.way_paid",
             ],

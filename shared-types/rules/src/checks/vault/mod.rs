@@ -8,8 +8,9 @@ use crate::frame::context::Context;
 use crate::frame::result::{HoldPoint, Line};
 use crate::frame::spec::{Area, Check};
 
-/// Hold points that name the vault: breaking ground and everything after it.
+/// Hold points that name the vault: all of them, since a unit that floats or cannot be lowered is not ordered.
 const VAULT: &[HoldPoint] = &[
+    HoldPoint::Order,
     HoldPoint::Dig,
     HoldPoint::CloseIn,
     HoldPoint::Deliver,
@@ -58,5 +59,15 @@ mod tests {
             assert_eq!(site.outcome("vault.assessed"), expect, "{placing}");
         }
         assert_eq!(TestSite::new().outcome("vault.assessed"), Outcome::Open);
+    }
+
+    /// The unit is not ordered for a place of which nobody has said that it stays down and can be lowered in.
+    #[test]
+    fn a_recessed_unit_cannot_be_ordered() {
+        assert!(
+            super::CHECKS[0]
+                .hold_points
+                .contains(&super::HoldPoint::Order)
+        );
     }
 }

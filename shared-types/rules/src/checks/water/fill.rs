@@ -16,17 +16,20 @@ pub fn fill(context: &Context<'_>) {
     context.cite(Source::derived("water divided by measured flow"));
     context.caution("caution.filling");
     let source = context.choice(Subject::SITE, "water.source");
+    if source.as_deref() == Some("delivered") {
+        // Delivered water brings its own hose.
+        return context
+            .item(Subject::SITE)
+            .holds(true, "water.fill.delivered");
+    }
     fact(
         context,
         "water.hose_reaches",
         "water.fill.reaches",
         "water.fill.does_not_reach",
     );
-    match source.as_deref() {
+    match source {
         None => context.item(Subject::SITE).wait(),
-        Some("delivered") => context
-            .item(Subject::SITE)
-            .not_needed("water.fill.delivered"),
         Some(_) => hours(context),
     }
 }

@@ -50,7 +50,7 @@ fn a_slow_tap_a_short_hose_and_a_truck() {
     assert_eq!(no_bucket.reason("water.fill"), "frame.not_computable");
     let short_hose = slow.clone().yes("site", "water.hose_reaches", false);
     assert_eq!(short_hose.outcome("water.fill"), Outcome::Short);
-    let truck = slow.choice("site", "water.source", "delivered");
+    let truck = short_hose.choice("site", "water.source", "delivered");
     assert_eq!(truck.outcome("water.fill"), Outcome::Clear);
 }
 

@@ -6,7 +6,6 @@ use setdown_types::subject::Subject;
 use super::super::load::{about, hoisted};
 use crate::frame::context::Context;
 use crate::frame::item::quantity;
-use crate::frame::number::Num;
 use crate::frame::result::Line;
 use crate::tables::{Source, crane};
 
@@ -44,21 +43,21 @@ fn configuration(context: &Context<'_>) {
     }
 }
 
-/// A listed value must not be below the planned one. Charts list exact values: only the planned one has a spread.
+/// A listed value must not be below the planned one. What was read off the chart itself is exact; what was got in any
+/// other way keeps its spread.
 fn row(context: &Context<'_>, [planned, listed]: [&str; 2], what: &'static str) {
     let mut item = context.item(Subject::SITE);
     about(&mut item, what);
     let planned = context.measure(Subject::SITE, planned);
-    let listed = context.measure(Subject::SITE, listed);
+    let listed = context.listed(Subject::SITE, listed);
     let (Some(planned), Some(listed)) = (planned, listed) else {
         return item.wait();
     };
-    let listed = listed.value();
-    let margin = listed - &planned;
+    let margin = &listed - &planned;
     item.line(
         Line::new("lift.chart.row")
             .with("planned", context.arg(&planned, Dimension::Length))
-            .with("listed", quantity(Dimension::Length, listed)),
+            .with("listed", context.arg(&listed, Dimension::Length)),
     );
     item.margin(&margin, Dimension::Length);
 }
@@ -67,21 +66,19 @@ fn capacity(context: &Context<'_>) {
     let mut item = context.item(Subject::SITE);
     about(&mut item, "lift.chart.of_capacity");
     let share = context.limit("crane_chart_share");
-    let capacity = context.measure(Subject::SITE, "lift.chart_capacity");
+    let capacity = context.listed(Subject::SITE, "lift.chart_capacity");
     let hoisted = hoisted(context, &mut item);
     let (Some(capacity), Some(hoisted)) = (capacity, hoisted) else {
         return item.wait();
     };
-    // A chart's figure is exact; what may be wrong is the load.
-    let capacity = Num::exact(capacity.value());
-    let allowed = capacity.chain(capacity.value() * share, share);
+    let allowed = &capacity * share;
     let total = hoisted.total();
     let margin = &allowed - &total;
     item.line(
         Line::new("lift.chart.formula")
-            .with("capacity", quantity(Dimension::Mass, capacity.value()))
+            .with("capacity", context.arg(&capacity, Dimension::Mass))
             .with("share", quantity(Dimension::Slope, share))
-            .with("allowed", quantity(Dimension::Mass, allowed.value()))
+            .with("allowed", context.arg(&allowed, Dimension::Mass))
             .with("total", context.arg(&total, Dimension::Mass))
             .with("margin", context.arg(&margin, Dimension::Mass)),
     );

@@ -1,5 +1,6 @@
 //! `lift.clear`: boom and load clear roofs, trees and the load itself.
 
+use setdown_types::party::Party;
 use setdown_types::quantity::Dimension;
 use setdown_types::subject::{Subject, SubjectKind};
 
@@ -8,7 +9,7 @@ use super::super::load::about;
 use crate::frame::context::Context;
 use crate::frame::item::quantity;
 use crate::frame::number::Num;
-use crate::frame::result::Line;
+use crate::frame::result::{Arg, Line};
 use crate::maths::crane;
 use crate::tables::Source;
 
@@ -52,15 +53,13 @@ pub fn clear(context: &Context<'_>) {
     );
     let boom = boom(context);
     let load = load(context);
-    let mut highest = Num::exact(0.0);
+    let mut passed = vec![Num::exact(0.0)];
     for obstacle in obstacles {
         context.optionally(|| context.choice(obstacle, "obstacle.kind"));
         over_boom(context, obstacle, boom.as_ref(), &load);
-        if let Some(height) = over_load(context, obstacle, boom.as_ref(), &load) {
-            highest = highest.max(height);
-        }
+        passed.extend(over_load(context, obstacle, boom.as_ref(), &load));
     }
-    own_load(context, boom.as_ref(), &load, &highest);
+    own_load(context, boom.as_ref(), &load, &passed);
 }
 
 fn load(context: &Context<'_>) -> Option<Load> {
@@ -166,7 +165,18 @@ fn over_boom(context: &Context<'_>, obstacle: Subject, boom: Option<&Boom>, load
         return item.open("lift.clear.boom_not_known");
     };
     if distance.value() > boom.radius.value() {
-        return item.not_needed("lift.clear.beyond_radius");
+        let beside = &distance - &boom.radius - load.reach - load.margin;
+        if beside.value() >= context.spread(&beside) {
+            return item.not_needed("lift.clear.beyond_radius");
+        }
+        let passes = context.optionally(|| context.yes(obstacle, "obstacle.load_passes"));
+        if passes == Some(false) {
+            // The load hangs over the spot, and its end reaches out this far.
+            let plan =
+                Line::new("lift.clear.plan_the_end").with("obstacle", Arg::Subject(obstacle));
+            context.action(Party::CraneOperator, plan, 20.0);
+            return item.open("lift.clear.load_end_reaches");
+        }
     }
     let Some(clearance) = boom.clearance(&distance, &height) else {
         return item.open("frame.not_computable");
@@ -225,25 +235,28 @@ fn over_load(
     Some(height)
 }
 
-/// The load's near top edge against the boom, hoisted as high as the tallest obstacle asks.
-fn own_load(context: &Context<'_>, boom: Option<&Boom>, load: &Option<Load>, highest: &Num) {
+/// The load's near top edge against the boom, hoisted as high as each obstacle that it passes asks.
+fn own_load(context: &Context<'_>, boom: Option<&Boom>, load: &Option<Load>, passed: &[Num]) {
     let mut item = context.item(Subject::SITE);
     about(&mut item, "lift.clear.of_own_load");
     let (Some(boom), Some(load)) = (boom, load) else {
         return item.open("lift.clear.boom_not_known");
     };
     let near = &boom.radius - load.reach;
-    let top = highest + (load.margin + load.height);
-    let Some(clearance) = boom.clearance(&near, &top) else {
-        return item.open("frame.not_computable");
-    };
-    let margin = &clearance - load.margin;
-    item.line(
-        Line::new("lift.clear.own_load_formula")
-            .with("near", context.arg(&near, Dimension::Length))
-            .with("top", context.arg(&top, Dimension::Length))
-            .with("clearance", context.arg(&clearance, Dimension::Length))
-            .with("needed", quantity(Dimension::Length, load.margin)),
-    );
-    item.margin(&margin, Dimension::Length);
+    let mut margins = Vec::new();
+    for height in passed {
+        let top = height + (load.margin + load.height);
+        let Some(clearance) = boom.clearance(&near, &top) else {
+            return item.open("frame.not_computable");
+        };
+        item.line(
+            Line::new("lift.clear.own_load_formula")
+                .with("near", context.arg(&near, Dimension::Length))
+                .with("top", context.arg(&top, Dimension::Length))
+                .with("clearance", context.arg(&clearance, Dimension::Length))
+                .with("needed", quantity(Dimension::Length, load.margin)),
+        );
+        margins.push(&clearance - load.margin);
+    }
+    item.margins(&margins, Dimension::Length);
 }

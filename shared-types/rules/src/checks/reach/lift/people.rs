@@ -47,6 +47,9 @@ fn permissions(context: &Context<'_>) {
     let Some(needed) = context.choices(Subject::SITE, "lift.permissions_needed") else {
         return item.wait();
     };
+    if needed.is_empty() {
+        return item.open("lift.people.not_said");
+    }
     let needed: Vec<String> = needed.into_iter().filter(|which| which != "none").collect();
     if needed.is_empty() {
         return item.holds(true, "lift.people.no_permission_needed");

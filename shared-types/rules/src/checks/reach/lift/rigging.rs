@@ -62,10 +62,13 @@ pub fn rigging(context: &Context<'_>) {
     match hung.as_deref() {
         None => context.item(Subject::SITE).wait(),
         Some("plumb") => spreader(context),
-        Some(_) => squeeze(context, load),
+        Some(_) => {
+            steep_enough(context, "lift.strap_angle", "lift.rigging.of_strap_angle");
+            squeeze(context, load);
+        }
     }
     straps(context, load, hung.as_deref() == Some("sloping"));
-    bridle_angle(context);
+    steep_enough(context, "lift.bridle_angle", "lift.rigging.of_angle");
     bridle(context, load);
 }
 
@@ -146,11 +149,14 @@ fn shares(context: &Context<'_>, load: Option<&Num>) -> Result<Shares, &'static 
     let width = context.spa().bare.width.metres();
     let off = centre.map_or(0.0, |centre| centre.off_centre.metres());
     let across = if width > 0.0 { 0.5 + off / width } else { 0.5 };
+    if !(0.0..=1.0).contains(&across) {
+        return Err("lift.rigging.outside_points");
+    }
     Ok(Shares {
         load: load.cloned().ok_or("frame.missing")?,
         worse_end: first.value.max(second.value),
         along,
-        across: across.clamp(0.0, 1.0),
+        across,
     })
 }
 
@@ -207,8 +213,9 @@ fn squeeze(context: &Context<'_>, load: Option<&Num>) {
     let Some(angle) = angle else {
         return item.wait();
     };
-    // One strap at each end, two rims: each side of the worse end carries half of it.
-    let side = newtons(&shares.load, 0.5 * shares.worse_end);
+    // One strap at each end, two rims: of the worse end the heavier side carries its part by moments, at least half.
+    let heavier = shares.across.max(1.0 - shares.across);
+    let side = newtons(&shares.load, heavier * shares.worse_end);
     let Some(squeeze) = sling::rim_squeeze(side.value(), angle.value()) else {
         return item.holds(false, "lift.rigging.refused_angle");
     };
@@ -271,12 +278,12 @@ fn straps(context: &Context<'_>, load: Option<&Num>, sloping: bool) {
     );
 }
 
-/// The bridle's angle from the horizontal.
-fn bridle_angle(context: &Context<'_>) {
+/// The angle of a bridle or of sloping straps from the horizontal.
+fn steep_enough(context: &Context<'_>, question: &str, what: &'static str) {
     let mut item = context.item(Subject::SITE);
-    about(&mut item, "lift.rigging.of_angle");
+    about(&mut item, what);
     context.cite(slings::PREFERRED_ANGLE.source);
-    let Some(angle) = context.measure(Subject::SITE, "lift.bridle_angle") else {
+    let Some(angle) = context.measure(Subject::SITE, question) else {
         return item.wait();
     };
     let spread = context.spread(&angle);

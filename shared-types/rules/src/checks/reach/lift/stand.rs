@@ -78,14 +78,18 @@ fn pressure(context: &Context<'_>) {
         Ground::Missing => item.wait(),
         Ground::NeedsReport => item.open("lift.stand.needs_report"),
         Ground::Carries(allowed) => {
-            let margin = &allowed - &pressure;
-            item.line(
-                Line::new("lift.stand.formula")
-                    .with("allowed", context.arg(&allowed, Dimension::Pressure))
-                    .with("pressure", shown)
-                    .with("margin", context.arg(&margin, Dimension::Pressure)),
-            );
-            item.margin(&margin, Dimension::Pressure);
+            let mut margins = Vec::new();
+            for allowed in &allowed {
+                let margin = allowed - &pressure;
+                item.line(
+                    Line::new("lift.stand.formula")
+                        .with("allowed", context.arg(allowed, Dimension::Pressure))
+                        .with("pressure", shown.clone())
+                        .with("margin", context.arg(&margin, Dimension::Pressure)),
+                );
+                margins.push(margin);
+            }
+            item.margins(&margins, Dimension::Pressure);
         }
     }
 }
@@ -138,15 +142,17 @@ enum Ground {
     Missing,
     /// The code gives nothing for it, and there is no report.
     NeedsReport,
-    /// A bearing pressure.
-    Carries(Num),
+    /// Bearing pressures, of which the worst counts.
+    Carries(Vec<Num>),
 }
 
-/// A report goes before the code's table; mud, peat and fill have no bearing without one.
+/// A report goes before the code's table, with the name of whoever answers for it; without one it can only make things
+/// worse. Mud, peat and fill have no bearing without a report.
 fn ground_bearing(context: &Context<'_>) -> Ground {
     let report = context.optionally(|| context.measure(Subject::SITE, "lift.reported_bearing"));
-    if let Some(report) = report {
-        return Ground::Carries(report);
+    let word = context.optionally(|| context.attestation(Subject::SITE, "attest.lift_stand"));
+    if let (Some(report), Some(_)) = (&report, word) {
+        return Ground::Carries(vec![report.clone()]);
     }
     let Some(soil) = context.choice(Subject::SITE, "lift.soil") else {
         return Ground::Missing;
@@ -154,7 +160,8 @@ fn ground_bearing(context: &Context<'_>) -> Ground {
     match soil_class(&soil).and_then(ibc_1806::presumptive_bearing) {
         Some(allowed) => {
             context.lean_on(ibc_1806::BEARING_PSF.source);
-            Ground::Carries(Num::exact(allowed))
+            let allowed = Some(Num::exact(allowed));
+            Ground::Carries([allowed, report].into_iter().flatten().collect())
         }
         None => {
             context.cite(ibc_1806::NO_BEARING);

@@ -1,0 +1,193 @@
+//! What is known of a tape network as messages: keys with arguments, which the app words.
+
+use setdown_types::quantity::Dimension;
+
+use super::answer::{
+    Answer, AnsweredClearance, LooseAnswer, MISFIT, MirrorAnswer, MistapedAnswer, SlipAnswer,
+    SuspectAnswer,
+};
+use super::model::{Measured, TapeNetwork};
+use crate::frame::result::{Arg, Line};
+use crate::tables::units::INCH;
+
+fn inches(value: f64) -> Arg {
+    Arg::Quantity {
+        dimension: Dimension::Length,
+        si: value * INCH,
+    }
+}
+
+fn text(name: &str) -> Arg {
+    Arg::Text(name.to_owned())
+}
+
+/// The messages; keys start with `network.`.
+pub(super) fn findings(network: &TapeNetwork, answer: &Answer, contradicted: usize) -> Vec<Line> {
+    let mut lines = Vec::new();
+    lines.extend(answer.loose.iter().map(loose_line));
+    if contradicted > 0 {
+        lines.push(
+            Line::new("network.sides_contradict").with("count", Arg::Count(contradicted as i64)),
+        );
+    }
+    lines.extend(answer.mirrors.iter().map(mirror_line));
+    for mistaped in &answer.mistaped {
+        mistaped_lines(network, mistaped, &mut lines);
+    }
+    if answer.tied && answer.fit < MISFIT && answer.mistaped.is_empty() {
+        lines.push(Line::new("network.misfit").with("chance", Arg::Number(answer.fit)));
+    }
+    for clearance in &answer.clearances {
+        clearance_lines(clearance, &mut lines);
+    }
+    if answer.tied {
+        for reading in answer
+            .readings
+            .iter()
+            .filter(|r| !r.set_aside && r.detectable.is_none())
+        {
+            lines.push(Line::new("network.unchecked").with("reading", text(&reading.id)));
+        }
+    }
+    lines
+}
+
+fn loose_line(loose: &LooseAnswer) -> Line {
+    let key = match (&loose.fix, loose.free) {
+        (Some(_), true) => "network.loose",
+        (Some(_), false) => "network.weak",
+        (None, true) => "network.loose.no_tape",
+        (None, false) => "network.weak.no_tape",
+    };
+    let mut line = Line::new(key).with("points", text(&loose.points.join(", ")));
+    if let Some([from, to]) = &loose.fix {
+        line = line.with("from", text(from)).with("to", text(to));
+    }
+    line
+}
+
+fn mirror_line(mirror: &MirrorAnswer) -> Line {
+    let key = if mirror.whole {
+        "network.mirror.whole"
+    } else {
+        "network.mirror.part"
+    };
+    let drawn = if mirror.drawn == "left" {
+        "network.side.left"
+    } else {
+        "network.side.right"
+    };
+    Line::new(key)
+        .with("point", text(&mirror.point))
+        .with("from", text(&mirror.from))
+        .with("to", text(&mirror.to))
+        .with("drawn", Arg::Word(drawn.into()))
+        .with("points", text(&mirror.moves.join(", ")))
+}
+
+fn mistaped_lines(network: &TapeNetwork, mistaped: &MistapedAnswer, lines: &mut Vec<Line>) {
+    let key = match (mistaped.sure, mistaped.suspects.len()) {
+        (false, _) => "network.doubtful",
+        (true, 1) => "network.mistaped",
+        (true, _) => "network.mistaped.either",
+    };
+    let ids: Vec<&str> = mistaped.suspects.iter().map(|s| s.id.as_str()).collect();
+    let Some(first) = mistaped.suspects.first() else {
+        return;
+    };
+    lines.push(
+        Line::new(key)
+            .with("reading", text(&first.id))
+            .with("readings", text(&ids.join(", ")))
+            .with("count", Arg::Count(ids.len() as i64)),
+    );
+    for suspect in &mistaped.suspects {
+        lines.push(excess_line(network, suspect));
+        for slip in &suspect.slips {
+            lines.push(slip_line(&suspect.id, slip));
+        }
+    }
+}
+
+/// What may have happened.
+fn slip_line(reading: &str, slip: &SlipAnswer) -> Line {
+    let key = match slip.kind {
+        "feet" => "network.slip.feet",
+        "ten_inches" => "network.slip.ten_inches",
+        "one_inch" => "network.slip.one_inch",
+        "swapped_inches" => "network.slip.swapped_inches",
+        "swapped_feet" => "network.slip.swapped_feet",
+        _ => "network.slip.six_for_nine",
+    };
+    Line::new(key)
+        .with("reading", text(reading))
+        .with("count", Arg::Count(slip.count.abs()))
+        .with("showed", inches(slip.reading))
+}
+
+/// By how much one suspect would be off.
+fn excess_line(network: &TapeNetwork, suspect: &SuspectAnswer) -> Line {
+    let parts = network.parts();
+    let reading = parts
+        .readings
+        .iter()
+        .find(|reading| reading.id == suspect.id);
+    let is_angle = matches!(reading.map(|r| r.measured), Some(Measured::Square { .. }));
+    let (dimension, unit) = if is_angle {
+        (Dimension::Angle, 1.0)
+    } else {
+        (Dimension::Length, INCH)
+    };
+    let excess = Arg::Measured {
+        dimension,
+        si: suspect.excess.abs() * unit,
+        spread: suspect.excess_spread * unit,
+    };
+    let key = if suspect.excess < 0.0 {
+        "network.excess.little"
+    } else {
+        "network.excess.much"
+    };
+    Line::new(key)
+        .with("reading", text(&suspect.id))
+        .with("excess", excess)
+}
+
+fn clearance_lines(clearance: &AnsweredClearance, lines: &mut Vec<Line>) {
+    let (Some(gap), Some(spread)) = (clearance.gap, clearance.spread) else {
+        lines.push(Line::new("network.gap.open").with("gap", text(&clearance.id)));
+        return;
+    };
+    let measured = Arg::Measured {
+        dimension: Dimension::Length,
+        si: gap * INCH,
+        spread: spread * INCH,
+    };
+    let mut line = Line::new(match clearance.need {
+        None => "network.gap",
+        Some(need) if gap - need >= spread => "network.gap.clear",
+        Some(need) if need - gap >= spread => "network.gap.short",
+        Some(_) => "network.gap.tight",
+    });
+    line = line.with("gap", text(&clearance.id)).with("size", measured);
+    if let Some(need) = clearance.need {
+        line = line.with("need", inches(need));
+    }
+    lines.push(line);
+    if let Some(next) = clearance.next.first() {
+        lines.push(
+            Line::new("network.gap.next")
+                .with("gap", text(&clearance.id))
+                .with("from", text(&next.from))
+                .with("to", text(&next.to))
+                .with("spread", inches(next.spread)),
+        );
+    }
+    if !clearance.unchecked.is_empty() {
+        lines.push(
+            Line::new("network.gap.unchecked")
+                .with("gap", text(&clearance.id))
+                .with("readings", text(&clearance.unchecked.join(", "))),
+        );
+    }
+}

@@ -1,0 +1,219 @@
+//! What lies on a leg: gates across it, and things measured from its line.
+
+use super::FARTHEST;
+use super::legs::WALL;
+use super::model::{Heights, Obstacle, Opening, Shape, Sweep};
+use super::read::{Builder, Measure, heights, removal};
+use super::traced::{Place, Traced, distance};
+use crate::document::{Complaint, Object, Place as Written, Problem};
+
+/// A gate across a leg: clear between two posts, closed from the posts to the walls.
+pub(super) fn read_gate(
+    builder: &mut Builder,
+    leg: usize,
+    written: &Written<'_>,
+) -> Result<(), Complaint> {
+    let keys = ["id", "along", "left", "right", "width", "depth", "headroom"];
+    let object = written.object(&keys)?;
+    let id = builder.feature_id(&object)?;
+    let along = builder.length(&object, "along", 0.0, FARTHEST)?;
+    let depth = match builder.optional_length(&object, "depth", 0.5, FARTHEST)? {
+        Some(depth) => depth,
+        None => Traced::exact(WALL),
+    };
+    let headroom = builder.optional_length(&object, "headroom", 1.0, FARTHEST)?;
+    let [left, right] = gate_sides(builder, &object, leg)?;
+    let Some(leg) = builder.legs.get(leg).cloned() else {
+        return Ok(());
+    };
+    let beyond = along.plus(&depth);
+    let block = |from: &Traced, to: &Traced| {
+        vec![
+            leg.place(&along, from),
+            leg.place(&beyond, from),
+            leg.place(&beyond, to),
+            leg.place(&along, to),
+        ]
+    };
+    let outside = Traced::exact(WALL);
+    let (wall_left, wall_right) = (leg.offset(Sweep::Left), leg.offset(Sweep::Right));
+    let sides = [
+        (
+            "left post",
+            left.value < wall_left.value,
+            block(&left, &wall_left.plus(&outside)),
+        ),
+        (
+            "right post",
+            right.value > wall_right.value,
+            block(&wall_right.minus(&outside), &right),
+        ),
+    ];
+    for (word, stands, ring) in sides {
+        if stands {
+            builder
+                .plan
+                .obstacles
+                .push(fixed(format!("{id} {word}"), "gate", ring, Heights::ALL));
+        }
+    }
+    let ends = [leg.place(&along, &left), leg.place(&along, &right)];
+    if let Some(headroom) = &headroom {
+        let above = Heights {
+            low: headroom.value,
+            high: super::SKY,
+            spread: headroom.spread(),
+        };
+        let ring = block(&right, &left);
+        builder
+            .plan
+            .obstacles
+            .push(fixed(format!("{id} head"), "gate", ring, above));
+    }
+    builder.plan.openings.push(Opening {
+        id,
+        width: distance(&ends[0], &ends[1]),
+        between: ends,
+        headroom,
+    });
+    Ok(())
+}
+
+fn fixed(id: String, kind: &str, ring: Vec<Place>, heights: Heights) -> Obstacle {
+    Obstacle {
+        id,
+        kind: kind.to_owned(),
+        shape: Shape::Ring(ring),
+        heights,
+        removal: None,
+    }
+}
+
+/// Offsets of the two posts' faces: both measured from the line, or one of them and the clear width, or the clear
+/// width alone for a gate in the middle between the walls.
+fn gate_sides(
+    builder: &mut Builder,
+    object: &Object<'_>,
+    leg: usize,
+) -> Result<[Traced; 2], Complaint> {
+    let left = builder.optional_length(object, "left", -FARTHEST, FARTHEST)?;
+    let right = builder.optional_length(object, "right", -FARTHEST, FARTHEST)?;
+    let width = builder.optional_length(object, "width", 1.0, FARTHEST)?;
+    let right = right.map(|right| right.times(-1.0));
+    let sides = match (left, right, width) {
+        (Some(left), Some(right), None) => [left, right],
+        (Some(left), None, Some(width)) => {
+            let right = left.minus(&width);
+            [left, right]
+        }
+        (None, Some(right), Some(width)) => [right.plus(&width), right],
+        (None, None, Some(width)) => {
+            let middle = match builder.legs.get(leg) {
+                Some(leg) => leg.left.minus(&leg.right).times(0.5),
+                None => Traced::default(),
+            };
+            let half = width.times(0.5);
+            [middle.plus(&half), middle.minus(&half)]
+        }
+        (Some(_), Some(_), Some(_)) => {
+            let why = "left, right and width say the same thing twice: keep two of them";
+            return Err(object.complain("width", Problem::Senseless(why)));
+        }
+        _ => return Err(object.complain("width", Problem::Missing)),
+    };
+    if sides[0].value <= sides[1].value {
+        let why = "the left post is right of the right one: check both signs";
+        return Err(object.complain("left", Problem::Senseless(why)));
+    }
+    Ok(sides)
+}
+
+/// A thing on a leg: round with its middle along and left or right of the line, or a box from one station to another.
+pub(super) fn read_thing(
+    builder: &mut Builder,
+    leg: usize,
+    written: &Written<'_>,
+) -> Result<(), Complaint> {
+    let keys = [
+        "id",
+        "kind",
+        "along",
+        "left",
+        "right",
+        "diameter",
+        "z",
+        "z_spread",
+        "removable",
+        "trouble",
+    ];
+    let object = written.object(&keys)?;
+    let id = builder.feature_id(&object)?;
+    let shape = if object.optional("diameter").is_some() {
+        let along = builder.length(&object, "along", -FARTHEST, FARTHEST)?;
+        let across = builder.sideways(&object)?;
+        let across = across.ok_or_else(|| object.complain("left", Problem::Missing))?;
+        let diameter = builder.length(&object, "diameter", 0.1, FARTHEST)?;
+        let centre = builder.legs.get(leg).map(|leg| leg.place(&along, &across));
+        Shape::Round {
+            centre: centre.unwrap_or_default(),
+            radius: diameter.times(0.5),
+        }
+    } else {
+        Shape::Ring(thing_box(builder, leg, &object)?)
+    };
+    let obstacle = Obstacle {
+        id,
+        kind: object.text("kind")?,
+        shape,
+        heights: heights(&object)?,
+        removal: removal(&object)?,
+    };
+    builder.plan.obstacles.push(obstacle);
+    Ok(())
+}
+
+fn thing_box(
+    builder: &mut Builder,
+    leg: usize,
+    object: &Object<'_>,
+) -> Result<Vec<Place>, Complaint> {
+    let stations = two(builder, &object.required("along")?)?;
+    let offsets = match (object.optional("left"), object.optional("right")) {
+        (Some(left), None) => two(builder, &left)?,
+        (None, Some(right)) => {
+            let [near, far] = two(builder, &right)?;
+            [far.times(-1.0), near.times(-1.0)]
+        }
+        (None, None) => return Err(object.complain("left", Problem::Missing)),
+        (Some(_), Some(_)) => {
+            let why = "left of the line or right of it, not both: keep one (it may be negative)";
+            return Err(object.complain("right", Problem::Senseless(why)));
+        }
+    };
+    let [near, far] = stations;
+    let [low, high] = offsets;
+    let Some(leg) = builder.legs.get(leg) else {
+        return Ok(Vec::new());
+    };
+    let corners = [(&near, &low), (&far, &low), (&far, &high), (&near, &high)];
+    Ok(corners
+        .iter()
+        .map(|(along, left)| leg.place(along, left))
+        .collect())
+}
+
+/// Two lengths, the smaller one first.
+fn two(builder: &mut Builder, written: &Written<'_>) -> Result<[Traced; 2], Complaint> {
+    let pair = written.list(2, 2)?;
+    let mut read = Vec::new();
+    for entry in &pair {
+        read.push(builder.reading(entry, Measure::Length, -FARTHEST, FARTHEST)?);
+    }
+    match read.as_slice() {
+        [low, high] if low.value < high.value => Ok([low.clone(), high.clone()]),
+        _ => {
+            let why = "the first number must be below the second";
+            Err(written.complain(Problem::Senseless(why)))
+        }
+    }
+}
