@@ -2,7 +2,7 @@
 
 use super::moves::{Move, moves};
 use super::path::Track;
-use super::pinch::{Measure, Narrow, narrow_places};
+use super::pinch::{Measure, Narrow, narrow_at, narrow_places};
 use super::retrace::lead_through;
 use super::scene::{GREATEST_LENGTH, Pose, Scene};
 use super::solver::{Progress, Solver};
@@ -149,7 +149,17 @@ fn narrow(solver: &Solver, progress: Progress, track: Option<&Track>) -> Vec<Nar
         below: progress.upper.min(GREATEST_LENGTH) + resolution,
         tie: resolution,
     };
-    narrow_places(&solver.yard, track, measure)
+    let mut found = narrow_places(&solver.yard, track, measure);
+    // Where the start or the goal is what limits, there is no moving across to more room.
+    let end = match limit(solver, progress) {
+        Limit::Start => track.places.first(),
+        Limit::Goal => track.places.last(),
+        Limit::Way | Limit::Cap => None,
+    };
+    if let Some(place) = end {
+        found.insert(0, narrow_at(&solver.yard, *place, resolution));
+    }
+    found
 }
 
 fn pinches(scene: &Scene, solver: &Solver, narrow: &[Narrow]) -> Vec<Pinch> {

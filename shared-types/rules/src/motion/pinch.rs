@@ -72,7 +72,11 @@ fn shares(one: &Narrow, other: &Narrow) -> bool {
 /// The place with most room across the track at a look; any that is not narrow will do.
 fn across(yard: &Yard, look: Look, measure: Measure) -> Narrow {
     let Measure { below, tie, .. } = measure;
-    let place = roomiest_across(yard, look, below, tie);
+    narrow_at(yard, roomiest_across(yard, look, below, tie), tie)
+}
+
+/// What is nearest at a pose.
+pub(super) fn narrow_at(yard: &Yard, place: Place, tie: f64) -> Narrow {
     let gap = yard.clearance(place);
     Narrow {
         place,
