@@ -20,5 +20,7 @@ mod plane;
 mod propagation;
 #[path = "oracles/published.rs"]
 mod published;
+#[path = "oracles/route.rs"]
+mod route;
 #[path = "oracles/units.rs"]
 mod units;

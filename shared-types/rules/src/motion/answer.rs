@@ -1,10 +1,12 @@
 //! What the solver has to say: verdict, certified bounds, the way, where it is narrowest, and what limits it.
 
+use super::moves::{Move, moves};
 use super::path::Track;
-use super::pinch::{Measure, narrow_places};
-use super::scene::{Pose, Scene};
+use super::pinch::{Measure, Narrow, narrow_at, narrow_places};
+use super::retrace::lead_through;
+use super::scene::{GREATEST_LENGTH, Pose, Scene};
 use super::solver::{Progress, Solver};
-use super::yard::BOUNDS;
+use super::yard::{BOUNDS, Place};
 use serde_json::{Value, json};
 
 /// Whether there is a way.
@@ -54,6 +56,8 @@ pub struct Answer {
     /// Poses from start to goal, headings unwrapped; straight interpolation between neighbours keeps at least `lower`.
     /// Where `lower` is negative it runs that deep into something. Empty where nothing was proved.
     pub path: Vec<Pose>,
+    /// The way retold for a crew; every move is proved to keep `lower`. Empty unless there is a route.
+    pub moves: Vec<Move>,
     /// The narrowest places, narrowest first.
     pub pinches: Vec<Pinch>,
     /// What caps the clearance.
@@ -64,14 +68,23 @@ impl Answer {
     /// What a solver knows by now.
     pub fn of(scene: &Scene, solver: &Solver) -> Self {
         let progress = solver.progress();
-        let track = solver.best_track();
+        let mut track = solver.best_track();
+        let narrow = narrow(solver, progress, track.as_ref());
+        if let (Some(lower), Some(plain)) = (progress.lower, track.take_if(|_| progress.finished)) {
+            let through: Vec<Place> = narrow.iter().map(|narrow| narrow.place).collect();
+            track = Some(lead_through(&solver.yard, plain, &through, lower));
+        }
         let path = track.iter().flat_map(|track| &track.places);
         Answer {
             verdict: verdict(progress),
             lower: progress.lower,
             upper: progress.upper,
             path: path.map(|place| solver.yard.outward(*place)).collect(),
-            pinches: pinches(scene, solver, progress, track.as_ref()),
+            moves: match (&track, progress.lower) {
+                (Some(track), Some(lower)) if lower >= 0.0 => moves(&solver.yard, track, lower),
+                _ => Vec::new(),
+            },
+            pinches: pinches(scene, solver, &narrow),
             limited_by: limit(solver, progress),
         }
     }
@@ -126,26 +139,35 @@ fn limit(solver: &Solver, progress: Progress) -> Limit {
     }
 }
 
-fn pinches(
-    scene: &Scene,
-    solver: &Solver,
-    progress: Progress,
-    track: Option<&Track>,
-) -> Vec<Pinch> {
+fn narrow(solver: &Solver, progress: Progress, track: Option<&Track>) -> Vec<Narrow> {
     let Some(track) = track else {
         return Vec::new();
     };
     let resolution = solver.resolution();
     let measure = Measure {
         kept: progress.lower.unwrap_or(f64::NEG_INFINITY),
-        below: progress.upper.min(1e6) + resolution,
+        below: progress.upper.min(GREATEST_LENGTH) + resolution,
         tie: resolution,
     };
+    let mut found = narrow_places(&solver.yard, track, measure);
+    // Where the start or the goal is what limits, there is no moving across to more room.
+    let end = match limit(solver, progress) {
+        Limit::Start => track.places.first(),
+        Limit::Goal => track.places.last(),
+        Limit::Way | Limit::Cap => None,
+    };
+    if let Some(place) = end {
+        found.insert(0, narrow_at(&solver.yard, *place, resolution));
+    }
+    found
+}
+
+fn pinches(scene: &Scene, solver: &Solver, narrow: &[Narrow]) -> Vec<Pinch> {
     let named = |owner: &u32| match scene.parts().obstacles.get(*owner as usize) {
         Some(obstacle) if *owner != BOUNDS => obstacle.id.clone(),
         _ => "bounds".to_owned(),
     };
-    narrow_places(&solver.yard, track, measure)
+    narrow
         .iter()
         .map(|narrow| Pinch {
             pose: solver.yard.outward(narrow.place),

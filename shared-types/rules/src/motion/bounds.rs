@@ -160,8 +160,8 @@ fn look_inside(yard: &Yard, span: &Span, solids: &[u32], out: &mut Bounds) {
         let inside = solid.holds(span.middle);
         if inside {
             out.upper = out.upper.min(highest(yard, span, [0.0, 0.0]));
-            out.estimate = -yard.greatest_depth();
-            out.lower = -yard.greatest_depth();
+            out.estimate = out.estimate.min(-yard.greatest_depth());
+            out.lower = out.lower.min(-yard.greatest_depth());
         }
         if touched || inside {
             kept.push(*index);

@@ -174,7 +174,8 @@ impl Cells {
         self.period
     }
 
-    /// Splits a cell in two. The first part takes its place, the second comes last. `false`: it is too small.
+    /// Splits a cell in two. A part that can still matter takes its place, a second such part comes last. `false`: the
+    /// cell is too small to split.
     pub fn split(&mut self, yard: &Yard, index: u32) -> bool {
         let Some(cell) = self.all.get(index as usize) else {
             return false;
@@ -183,27 +184,42 @@ impl Cells {
             return false;
         };
         self.splits += 1;
-        let [mut one, mut other] = parts.map(|(polygon, low, high)| {
-            self.make(
-                yard,
-                polygon,
-                low,
-                high,
-                &cell.bounds.sides,
-                &cell.bounds.solids,
-            )
+        let [one, other] = parts.map(|(polygon, low, high)| {
+            let Bounds { sides, solids, .. } = &cell.bounds;
+            self.make(yard, polygon, low, high, sides, solids)
         });
+        match (self.lives(&one), self.lives(&other)) {
+            (true, true) => self.put_two(index, one, other),
+            (false, true) => self.put(index, other),
+            _ => self.put(index, one),
+        }
+        true
+    }
+
+    /// Puts what is left of a cell in its place.
+    fn put(&mut self, index: u32, mut cell: Cell) {
+        let lives = self.lives(&cell);
+        let old = core::mem::take(&mut self.all[index as usize].neighbours);
+        for neighbour in old {
+            let beside = &self.all[neighbour as usize];
+            if lives && self.touch(&cell, beside) {
+                cell.neighbours.push(neighbour);
+            } else {
+                self.all[neighbour as usize]
+                    .neighbours
+                    .retain(|each| *each != index);
+            }
+        }
+        self.all[index as usize] = cell;
+    }
+
+    /// Puts one part of a cell in its place and the other last.
+    fn put_two(&mut self, index: u32, mut one: Cell, mut other: Cell) {
         let last = self.all.len() as u32;
         let old = core::mem::take(&mut self.all[index as usize].neighbours);
-        let (one_lives, other_lives) = (self.lives(&one), self.lives(&other));
         for neighbour in old {
-            let (meets_one, meets_other) = {
-                let beside = &self.all[neighbour as usize];
-                (
-                    one_lives && self.touch(&one, beside),
-                    other_lives && self.touch(&other, beside),
-                )
-            };
+            let beside = &self.all[neighbour as usize];
+            let (meets_one, meets_other) = (self.touch(&one, beside), self.touch(&other, beside));
             let list = &mut self.all[neighbour as usize].neighbours;
             if meets_one {
                 one.neighbours.push(neighbour);
@@ -215,15 +231,23 @@ impl Cells {
                 list.push(last);
             }
         }
-        if one_lives && other_lives {
-            one.neighbours.push(last);
-            other.neighbours.push(index);
-        }
+        one.neighbours.push(last);
+        other.neighbours.push(index);
         self.all[index as usize] = one;
-        if other_lives {
-            self.all.push(other);
+        if self.all.len() == self.all.capacity() {
+            // By a quarter, not by double: memory is scarcer on a phone than time for copying.
+            self.all.reserve_exact(self.all.len() / 4 + 64);
         }
-        true
+        self.all.push(other);
+    }
+
+    /// Notes that two cells do not touch after all. Sharp corners can seem to touch what they only come near.
+    pub fn part(&mut self, one: u32, other: u32) {
+        for (at, from) in [(one, other), (other, one)] {
+            if let Some(cell) = self.all.get_mut(at as usize) {
+                cell.neighbours.retain(|neighbour| *neighbour != from);
+            }
+        }
     }
 
     fn lives(&self, cell: &Cell) -> bool {

@@ -1,4 +1,5 @@
-//! Proofs for single stretches: does the unit keep a clearance while it moves straight from one pose to another?
+//! Proofs for single movements: does the unit keep a clearance while it moves straight from one pose to another, or
+//! while it turns about a fixed point?
 
 use super::bounds::{Interest, Span, bound};
 use super::pinch::between;
@@ -7,6 +8,9 @@ use super::yard::{Place, Yard};
 
 /// How often a stretch is halved before the answer is "not proved".
 const DEEPEST_HALVING: u32 = 12;
+
+/// Arcs are taken in parts of at most this many radians.
+const LONGEST_ARC: f64 = 0.5;
 
 /// The sides and solids that may matter to a stretch.
 #[derive(Clone, Debug)]
@@ -19,18 +23,13 @@ struct Nearby {
 #[derive(Clone, Debug)]
 pub(super) struct Certifier<'a> {
     yard: &'a Yard,
-    all: Nearby,
     /// Bounds that may still be worked out.
     work: usize,
 }
 
 impl<'a> Certifier<'a> {
     pub fn new(yard: &'a Yard, work: usize) -> Self {
-        let all = Nearby {
-            sides: (0..yard.sides.len() as u32).collect(),
-            solids: (0..yard.solids.len() as u32).collect(),
-        };
-        Certifier { yard, all, work }
+        Certifier { yard, work }
     }
 
     /// Whether straight interpolation between the two poses is proved to keep `least` inches.
@@ -38,20 +37,73 @@ impl<'a> Certifier<'a> {
         if (to.heading - from.heading).abs() > core::f64::consts::PI {
             return false;
         }
-        let none = Nearby {
-            sides: Box::new([]),
-            solids: Box::new([]),
-        };
-        let all = core::mem::replace(&mut self.all, none);
-        let kept = self.stretch([from, to], least, &all, DEEPEST_HALVING);
-        self.all = all;
-        kept
+        // The stretch lies in the set of all its centres with all its headings.
+        self.proves(least, |[low, high]| {
+            let (one, other) = (between(from, to, low), between(from, to, high));
+            Piece {
+                centres: Polygon::new(&[one.at, other.at]),
+                middle: between(from, to, 0.5 * (low + high)),
+                spread: 0.5 * (other.heading - one.heading).abs(),
+            }
+        })
     }
 
-    fn stretch(
+    /// Whether turning by `turn` radians about a fixed point is proved to keep `least` inches.
+    pub fn keeps_turn(&mut self, from: Place, about: [f64; 2], turn: f64, least: f64) -> bool {
+        // An arc of less than half a turn lies in the triangle of its ends and the crossing of their tangents.
+        let count = libm::ceil(turn.abs() / LONGEST_ARC).max(1.0);
+        (0..count as u32).all(|index| {
+            self.proves(least, |piece| {
+                let [low, high] = piece.map(|share| turn * (f64::from(index) + share) / count);
+                let half = 0.5 * (high - low);
+                let middle = turned(from, about, 0.5 * (low + high));
+                let stretch = 1.0 / libm::cos(half);
+                let tip = [0, 1]
+                    .map(|axis: usize| about[axis] + stretch * (middle.at[axis] - about[axis]));
+                Piece {
+                    centres: Polygon::new(&[
+                        turned(from, about, low).at,
+                        tip,
+                        turned(from, about, high).at,
+                    ]),
+                    middle,
+                    spread: half.abs(),
+                }
+            })
+        })
+    }
+
+    fn proves(&mut self, least: f64, piece: impl Fn([f64; 2]) -> Piece) -> bool {
+        let all = self.nearby(&piece([0.0, 1.0]), least);
+        self.part(least, &piece, [0.0, 1.0], &all, DEEPEST_HALVING)
+    }
+
+    /// The sides and solids that may come near enough to matter to a movement.
+    fn nearby(&self, piece: &Piece, least: f64) -> Nearby {
+        let yard = self.yard;
+        let [x, y] = [[1.0, 0.0], [0.0, 1.0]].map(|axis| piece.centres.extent(axis));
+        let middle = [0.5 * (x[0] + x[1]), 0.5 * (y[0] + y[1])];
+        let half = libm::sqrt((x[1] - x[0]) * (x[1] - x[0]) + (y[1] - y[0]) * (y[1] - y[0])) * 0.5;
+        let reach = half + yard.radius() + least.max(0.0) + 1.0;
+        let mut sides: Vec<u32> = (0..yard.bound_sides().len() as u32).collect();
+        let mut solids = Vec::new();
+        for (index, solid) in (0..).zip(&yard.solids) {
+            if solid.within(middle, reach) {
+                sides.extend(solid.sides.start as u32..solid.sides.end as u32);
+                solids.push(index);
+            }
+        }
+        Nearby {
+            sides: sides.into_boxed_slice(),
+            solids: solids.into_boxed_slice(),
+        }
+    }
+
+    fn part(
         &mut self,
-        [from, to]: [Place; 2],
         least: f64,
+        piece: &impl Fn([f64; 2]) -> Piece,
+        [low, high]: [f64; 2],
         near: &Nearby,
         halvings: u32,
     ) -> bool {
@@ -59,10 +111,12 @@ impl<'a> Certifier<'a> {
             return false;
         }
         self.work -= 1;
-        // The stretch lies in the set of all its centres with all its headings.
-        let line = Polygon::new(&[from.at, to.at]);
-        let heading = 0.5 * (from.heading + to.heading);
-        let span = Span::new(&line, heading, 0.5 * (to.heading - from.heading).abs());
+        let Piece {
+            centres,
+            middle,
+            spread,
+        } = piece([low, high]);
+        let span = Span::new(&centres, middle.heading, spread);
         let interest = Interest {
             ceiling: least + 0.01,
             wanted: least,
@@ -71,7 +125,6 @@ impl<'a> Certifier<'a> {
         if bounds.lower >= least {
             return true;
         }
-        let middle = between(from, to, 0.5);
         if bounds.upper < least || halvings == 0 || self.yard.clearance(middle) < least {
             return false;
         }
@@ -79,7 +132,28 @@ impl<'a> Certifier<'a> {
             sides: bounds.sides,
             solids: bounds.solids,
         };
-        self.stretch([from, middle], least, &near, halvings - 1)
-            && self.stretch([middle, to], least, &near, halvings - 1)
+        let half = 0.5 * (low + high);
+        self.part(least, piece, [low, half], &near, halvings - 1)
+            && self.part(least, piece, [half, high], &near, halvings - 1)
+    }
+}
+
+/// A set of poses that holds part of a movement.
+struct Piece {
+    centres: Polygon,
+    middle: Place,
+    spread: f64,
+}
+
+/// A pose turned by so many radians about a fixed point.
+pub(super) fn turned(place: Place, about: [f64; 2], turn: f64) -> Place {
+    let (sine, cosine) = libm::sincos(turn);
+    let [x, y] = [0, 1].map(|axis: usize| place.at[axis] - about[axis]);
+    Place {
+        at: [
+            about[0] + x * cosine - y * sine,
+            about[1] + x * sine + y * cosine,
+        ],
+        heading: place.heading + turn,
     }
 }

@@ -5,6 +5,16 @@
 //! cells of poses (position × heading) whose clearance is bounded from both sides (`bounds`), and splits only cells on
 //! the most promising chain (`search`) until the question is settled (`solver`).
 //!
+//! | file | what |
+//! |---|---|
+//! | `file`, `scene`, `ring` | the route file; a scene that cannot be wrong |
+//! | `yard`, `segment` | the scene turned to its walls; exact signed distance at one pose |
+//! | `bounds` | certified bounds over a set of poses: what every proof rests on |
+//! | `polygon`, `cells` | sets of poses, which of them touch, how one is split |
+//! | `search`, `widest`, `solver` | questions, chains of cells, what follows from them |
+//! | `path`, `certify`, `retrace` | from cells to a line of poses, made short and straight |
+//! | `pinch`, `moves`, `answer`, `largest` | what people want to know |
+//!
 //! What "proved" means: for the outlines as given, taken as exact, and the unit as a rigid rectangle that may move in
 //! every direction. The spread of the measurements is not in it. Lengths are inches, headings degrees.
 //!
@@ -27,6 +37,7 @@ mod cells;
 mod certify;
 pub mod file;
 pub mod largest;
+pub mod moves;
 mod path;
 mod pinch;
 mod polygon;

@@ -5,7 +5,7 @@ use super::cells::{Cell, Cells, radians};
 use super::yard::{Place, Yard};
 
 /// Slack in inches for a pose on the border of two cells; far below the margin of the cells' bounds.
-const SLACK: f64 = 1e-8;
+const SLACK: f64 = 3e-8;
 
 /// Poses from start to goal, headings unwrapped.
 #[derive(Clone, Debug, PartialEq)]
@@ -27,22 +27,26 @@ impl Track {
     }
 }
 
-/// The line of poses along a chain of cells; `None` if two cells of it have nothing in common after all.
-pub(super) fn track(cells: &Cells, yard: &Yard, chain: &[u32]) -> Option<Track> {
+/// Two cells that were taken to touch, but have nothing in common.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Apart(pub u32, pub u32);
+
+/// The line of poses along a chain of cells.
+pub(super) fn track(cells: &Cells, yard: &Yard, chain: &[u32]) -> Result<Track, Apart> {
     let period = radians(f64::from(cells.period()));
     let mut places = vec![yard.start];
     let mut heading = yard.start.heading;
     for pair in chain.windows(2) {
-        let (one, other) = (cells.get(*pair.first()?)?, cells.get(*pair.last()?)?);
-        let at = crossing(one, other)?;
-        heading = nearest(shared_heading(cells, one, other)?, heading, period);
+        let [one, other] = pair else { continue };
+        let (at, shared) = crossing(cells, *one, *other).ok_or(Apart(*one, *other))?;
+        heading = nearest(shared, heading, period);
         places.push(Place { at, heading });
     }
     places.push(Place {
         at: yard.goal.at,
         heading: nearest(yard.goal.heading, heading, period),
     });
-    Some(Track { places })
+    Ok(Track { places })
 }
 
 /// `angle` plus the whole number of periods that brings it nearest to `other`.
@@ -50,7 +54,9 @@ fn nearest(angle: f64, other: f64, period: f64) -> f64 {
     angle + libm::round((other - angle) / period) * period
 }
 
-fn crossing(one: &Cell, other: &Cell) -> Option<[f64; 2]> {
+/// A pose that two cells have in common.
+fn crossing(cells: &Cells, one: u32, other: u32) -> Option<([f64; 2], f64)> {
+    let (one, other) = (cells.get(one)?, cells.get(other)?);
     let region = one.polygon.common(&other.polygon, SLACK);
     if region.is_empty() {
         return None;
@@ -59,7 +65,10 @@ fn crossing(one: &Cell, other: &Cell) -> Option<[f64; 2]> {
     let sum = region
         .iter()
         .fold([0.0, 0.0], |sum, c| [sum[0] + c[0], sum[1] + c[1]]);
-    Some([sum[0] / count, sum[1] / count])
+    Some((
+        [sum[0] / count, sum[1] / count],
+        shared_heading(cells, one, other)?,
+    ))
 }
 
 fn shared_heading(cells: &Cells, one: &Cell, other: &Cell) -> Option<f64> {

@@ -72,7 +72,11 @@ fn shares(one: &Narrow, other: &Narrow) -> bool {
 /// The place with most room across the track at a look; any that is not narrow will do.
 fn across(yard: &Yard, look: Look, measure: Measure) -> Narrow {
     let Measure { below, tie, .. } = measure;
-    let place = roomiest_across(yard, look, below, tie);
+    narrow_at(yard, roomiest_across(yard, look, below, tie), tie)
+}
+
+/// What is nearest at a pose.
+pub(super) fn narrow_at(yard: &Yard, place: Place, tie: f64) -> Narrow {
     let gap = yard.clearance(place);
     Narrow {
         place,
@@ -258,10 +262,11 @@ fn cross(a: [f64; 3], b: [f64; 3]) -> [f64; 3] {
 
 fn owners_within(yard: &Yard, place: Place, reach: f64) -> Vec<u32> {
     let mut owners = Vec::new();
-    yard.each_gap(place, |gap, owner| {
+    yard.each_gap(place, reach, |gap, owner| {
         if gap <= reach && !owners.contains(&owner) {
             owners.push(owner);
         }
+        reach
     });
     owners
 }

@@ -3,7 +3,7 @@
 /// Most corners of a polygon.
 pub(super) const MOST: usize = 8;
 /// Polygons nearer than this many inches are taken to touch. Larger than any rounding of their corners.
-pub(super) const TOUCHING: f64 = 1e-9;
+pub(super) const TOUCHING: f64 = 1e-8;
 
 /// A convex polygon, corners counter-clockwise.
 #[derive(Clone, Copy, Debug, PartialEq)]

@@ -20,7 +20,7 @@ const MOST_WORK: usize = 40_000;
 /// The shortest comfortable chain of cells that all keep `least`, made straight wherever that is proved to keep it.
 pub(super) fn retrace(cells: &Cells, yard: &Yard, least: f64) -> Option<Track> {
     let chain = shortest(cells, yard, least)?;
-    let track = track(cells, yard, &chain)?;
+    let track = track(cells, yard, &chain).ok()?;
     Some(straighten(yard, &track, least))
 }
 
@@ -133,6 +133,81 @@ fn straighten(yard: &Yard, track: &Track, least: f64) -> Track {
         });
     }
     Track { places: kept }
+}
+
+/// Leads a track through narrow places along the unit's own heading there, where that is proved to keep `least`: one
+/// straight move instead of many small ones.
+pub(super) fn lead_through(yard: &Yard, track: Track, narrow: &[Place], least: f64) -> Track {
+    let mut certifier = Certifier::new(yard, MOST_WORK);
+    narrow.iter().fold(track, |track, place| {
+        let better = lead(yard, &mut certifier, &track, *place, least);
+        better.unwrap_or(track)
+    })
+}
+
+fn lead(
+    yard: &Yard,
+    certifier: &mut Certifier,
+    track: &Track,
+    narrow: Place,
+    least: f64,
+) -> Option<Track> {
+    let places = &track.places;
+    let distance = |place: &Place| movement(yard, *place, narrow);
+    let nearest =
+        (0..places.len()).min_by(|a, b| distance(&places[*a]).total_cmp(&distance(&places[*b])))?;
+    // The track may be half a turn on from the narrow place's own heading.
+    let whole = core::f64::consts::PI;
+    let turns = libm::round((places.get(nearest)?.heading - narrow.heading) / whole);
+    let narrow = Place {
+        heading: narrow.heading + turns * whole,
+        ..narrow
+    };
+    [1.0, -1.0].into_iter().find_map(|way| {
+        let (into, first) = join(
+            yard,
+            certifier,
+            (0..=nearest).map(|index| (index, places[index])),
+            narrow,
+            -way,
+            least,
+        )?;
+        let rest = (nearest..places.len())
+            .rev()
+            .map(|index| (index, places[index]));
+        let (out, last) = join(yard, certifier, rest, narrow, way, least)?;
+        let mut led = places.get(..=into)?.to_vec();
+        led.extend([first, last]);
+        led.extend(places.get(out..)?);
+        (into < out && led.len() < places.len()).then_some(Track { places: led })
+    })
+}
+
+/// The first of the poses from which a straight stretch leads to the line through the narrow place, and where it meets
+/// that line, ahead (`way` 1) or behind (-1).
+fn join(
+    yard: &Yard,
+    certifier: &mut Certifier,
+    places: impl Iterator<Item = (usize, Place)> + Clone,
+    narrow: Place,
+    way: f64,
+    least: f64,
+) -> Option<(usize, Place)> {
+    let (sine, cosine) = libm::sincos(narrow.heading);
+    [2.5, 2.0, 1.5, 1.0, 0.5, 0.2, 0.0]
+        .into_iter()
+        .find_map(|share| {
+            let along = way * share * yard.half[0];
+            let at = [narrow.at[0] + along * cosine, narrow.at[1] + along * sine];
+            let met = Place { at, ..narrow };
+            if !certifier.keeps(narrow, met, least) {
+                return None;
+            }
+            let (index, _) = places
+                .clone()
+                .find(|(_, place)| certifier.keeps(*place, met, least))?;
+            Some((index, met))
+        })
 }
 
 /// The farthest pose that can be reached straight, found by leaps that double and then halve again.

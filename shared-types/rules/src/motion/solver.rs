@@ -6,7 +6,7 @@
 //! cells all around (it is below b). The questions go from coarse to fine and share all cells.
 
 use super::cells::Cells;
-use super::path::{Track, track};
+use super::path::{Apart, Track, track};
 use super::retrace::retrace;
 use super::scene::Scene;
 use super::search::{Question, Search, Standing};
@@ -15,6 +15,8 @@ use super::yard::Yard;
 
 /// Below this many inches only an upper bound is owed.
 pub const DEEPEST: f64 = -3.0;
+/// While the bounds lie on both sides of 0 they are narrowed to this share of the resolution before that is the answer.
+const SIGN_SHARE: f64 = 0.1;
 /// Taken off every proved bound, in inches, against the rounding of results.
 const MARGIN: f64 = 1e-6;
 
@@ -199,13 +201,12 @@ impl Solver {
             .filter_map(|index| self.cells.get(*index))
             .fold(self.upper, |worst, cell| worst.min(cell.bounds.lower));
         match track(&self.cells, &self.yard, chain) {
-            Some(track) => {
+            Ok(track) => {
                 self.lower = Some(worst);
                 self.cells.floor = self.cells.floor.max(worst);
                 self.track = Some(track);
             }
-            // The chain touches only within rounding: nothing is claimed.
-            None => self.finished = true,
+            Err(Apart(one, other)) => self.cells.part(one, other),
         }
     }
 
@@ -221,8 +222,9 @@ impl Solver {
     fn next_question(&self) -> Option<Question> {
         let lower = self.lower.unwrap_or(DEEPEST - self.options.resolution);
         let gap = self.upper - lower;
-        let resolution = self.options.resolution;
         let decided = lower >= 0.0 || self.upper < 0.0;
+        let share = if decided { 1.0 } else { SIGN_SHARE };
+        let resolution = share * self.options.resolution;
         if gap <= resolution || (self.options.decide_only && decided) {
             return None;
         }

@@ -6,7 +6,8 @@
 use super::polygon::Polygon;
 use super::ring;
 use super::scene::{Pose, Scene};
-use super::segment::{point_gap, segment_gap};
+use super::segment::{axis_gap, point_gap, segment_gap};
+use core::ops::Range;
 
 /// Owner of the sides of `bounds`.
 pub(super) const BOUNDS: u32 = u32::MAX;
@@ -35,16 +36,19 @@ pub(super) struct Solid {
     low: [f64; 2],
     high: [f64; 2],
     pub owner: u32,
+    /// Its sides in [`Yard::sides`].
+    pub sides: Range<usize>,
 }
 
 impl Solid {
-    fn new(ring: Vec<[f64; 2]>, owner: u32) -> Self {
+    fn new(ring: Vec<[f64; 2]>, owner: u32, sides: Range<usize>) -> Self {
         let (low, high) = box_of(ring.iter().copied());
         Solid {
             ring,
             low,
             high,
             owner,
+            sides,
         }
     }
 
@@ -53,6 +57,16 @@ impl Solid {
         let in_box =
             (0..2).all(|axis| point[axis] >= self.low[axis] && point[axis] <= self.high[axis]);
         in_box && ring::holds(&self.ring, point)
+    }
+
+    /// Whether some of it may be within `reach` inches of the point.
+    pub fn within(&self, point: [f64; 2], reach: f64) -> bool {
+        let [x, y] = [0, 1].map(|axis: usize| {
+            (self.low[axis] - point[axis])
+                .max(point[axis] - self.high[axis])
+                .max(0.0)
+        });
+        x * x + y * y <= reach * reach
     }
 }
 
@@ -128,8 +142,10 @@ impl Yard {
             let ring: Vec<[f64; 2]> = obstacle.ring.iter().map(|c| turn.inward(*c)).collect();
             let owner = u32::try_from(index).unwrap_or(BOUNDS);
             let solid = u32::try_from(yard.solids.len()).unwrap_or(BOUNDS);
+            let first = yard.sides.len();
             yard.add_sides(&ring, owner, solid);
-            yard.solids.push(Solid::new(ring, owner));
+            let sides = first..yard.sides.len();
+            yard.solids.push(Solid::new(ring, owner, sides));
         }
         yard
     }
@@ -170,28 +186,46 @@ impl Yard {
     /// obstacle point inside it; for the bounds, minus how far it sticks out. Infinite in an empty yard.
     pub fn clearance(&self, pose: Place) -> f64 {
         let mut least = f64::INFINITY;
-        self.each_gap(pose, |gap, _| least = least.min(gap));
+        self.each_gap(pose, f64::INFINITY, |gap, _| {
+            least = least.min(gap);
+            least
+        });
         least
     }
 
-    /// Tells the signed distance to each side, and `-greatest_depth` for each solid that holds the centre.
-    pub fn each_gap(&self, pose: Place, mut tell: impl FnMut(f64, u32)) {
+    /// Tells the signed distance to sides, and `-greatest_depth` for each solid that holds the centre. Things farther
+    /// than `reach` may be left out; what `tell` returns is the reach from then on.
+    pub fn each_gap(&self, pose: Place, reach: f64, mut tell: impl FnMut(f64, u32) -> f64) {
         let (sine, cosine) = libm::sincos(pose.heading);
-        for side in &self.sides {
-            let from = into_body(side.from, pose.at, cosine, sine);
-            let to = into_body(side.to, pose.at, cosine, sine);
-            let gap = if side.owner == BOUNDS {
-                self.inside_by(side, pose.at, [cosine, sine])
-            } else {
-                segment_gap(from, to, self.half).gap
-            };
-            tell(gap, side.owner);
+        let radius = self.radius();
+        let mut reach = reach;
+        for side in self.bound_sides() {
+            reach = tell(self.inside_by(side, pose.at, [cosine, sine]), side.owner);
         }
         for solid in &self.solids {
+            if !solid.within(pose.at, radius + reach.max(0.0)) {
+                continue;
+            }
+            for side in self.sides.get(solid.sides.clone()).unwrap_or_default() {
+                let from = into_body(side.from, pose.at, cosine, sine);
+                let to = into_body(side.to, pose.at, cosine, sine);
+                if axis_gap(from, to, self.half) <= reach {
+                    reach = tell(segment_gap(from, to, self.half).gap, side.owner);
+                }
+            }
             if solid.holds(pose.at) {
-                tell(-self.greatest_depth(), solid.owner);
+                reach = tell(-self.greatest_depth(), solid.owner);
             }
         }
+    }
+
+    /// The sides of the bounds; they come first.
+    pub fn bound_sides(&self) -> &[Side] {
+        let count = self
+            .solids
+            .first()
+            .map_or(self.sides.len(), |solid| solid.sides.start);
+        self.sides.get(..count).unwrap_or_default()
     }
 
     /// How far inside the line of one side of the bounds the unit stays; negative: it sticks out by that much.
@@ -223,11 +257,21 @@ impl Yard {
     /// A working pose in scene coordinates; the heading is not brought back to one turn.
     pub fn outward(&self, place: Place) -> Pose {
         let [x, y] = self.turn.outward(place.at);
+        // Adding 0 turns -0 into 0: the sign of nothing may differ between machines.
         Pose {
-            x,
-            y,
-            heading: (place.heading + self.turn.angle).to_degrees(),
+            x: x + 0.0,
+            y: y + 0.0,
+            heading: (place.heading + self.turn.angle).to_degrees() + 0.0,
         }
+    }
+
+    /// A point given in the axes of a unit at a pose (forward, left), in working coordinates.
+    pub fn from_body(place: Place, point: [f64; 2]) -> [f64; 2] {
+        let (sine, cosine) = libm::sincos(place.heading);
+        [
+            place.at[0] + point[0] * cosine - point[1] * sine,
+            place.at[1] + point[0] * sine + point[1] * cosine,
+        ]
     }
 
     /// Signed distance of a point in the unit's own axes.

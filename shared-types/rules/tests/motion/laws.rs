@@ -148,3 +148,26 @@ fn heights() {
     yard["obstacles"][0]["z"] = json!([60.0, 90.0]);
     assert_eq!(solved(&yard, Options::default()).verdict, Verdict::NoRoute);
 }
+
+/// Bounds on both sides of 0 are narrowed before "undecided" is the answer.
+#[test]
+fn near_ties_are_settled() {
+    for (opening, verdict) in [
+        (96.03, Verdict::Route),
+        (95.97, Verdict::NoRoute),
+        (96.0, Verdict::Undecided),
+    ] {
+        let mut yard = scene("s07_gate_plus1");
+        for corner in [0, 3] {
+            yard["obstacles"][1]["poly"][corner][0] = json!(300.0 + opening);
+        }
+        let answer = solved(&turned(&yard, 40.0, [0.0, 0.0]), Options::default());
+        assert_eq!(answer.verdict, verdict, "opening {opening}");
+        let lower = answer.lower.expect("proved");
+        let best = (opening - 96.0) / 2.0;
+        assert!(
+            lower <= best + 1e-9 && best - 1e-9 <= answer.upper,
+            "opening {opening}"
+        );
+    }
+}

@@ -2,6 +2,8 @@
 
 mod corners;
 mod laws;
+mod moves;
 mod random;
+mod reader;
 mod scenes;
 mod turning;

@@ -23,7 +23,7 @@ impl Draw {
 const SIDE: f64 = 64.0;
 const UNIT: [f64; 2] = [20.0, 10.0];
 
-type Ring = Vec<[f64; 2]>;
+pub type Ring = Vec<[f64; 2]>;
 
 fn blob(draw: &mut Draw) -> Ring {
     let corners = 3 + draw.between(0.0, 4.0) as usize;
@@ -135,8 +135,8 @@ pub fn clearance(pose: [f64; 3], unit: [f64; 2], rings: &[Ring], bounds: [f64; 4
         .fold(within, f64::min)
 }
 
-const CELLS: usize = 26;
-const TURNS: usize = 24;
+const CELLS: usize = 20;
+const TURNS: usize = 20;
 
 /// Bounds on the best clearance from a grid over centre and heading; the lower one is no more than 0 where the grid
 /// proves nothing.

@@ -3,7 +3,7 @@
 use crate::turning::{expected, mirrored, number, scene, solved, turned};
 use serde_json::Value;
 use setdown_rules::maths::corner::longest_turn;
-use setdown_rules::motion::answer::Verdict;
+use setdown_rules::motion::answer::{Limit, Verdict};
 use setdown_rules::motion::{Answer, Options};
 
 const ANGLES: [f64; 3] = [0.0, 17.3, 131.0];
@@ -125,5 +125,55 @@ fn mirrored_yards_agree() {
         let (lower, other_lower) = (one.lower.expect("proved"), other.lower.expect("proved"));
         assert!(lower <= other.upper && other_lower <= one.upper, "{name}");
         assert_eq!(one.verdict, other.verdict, "{name}");
+    }
+}
+
+/// What `expected.json` says of removals: without the cheapest set, and without the alternative, 9.0 in remain.
+#[test]
+fn clearance_after_removals() {
+    let known = &expected()["s09_removable"]["mcr"];
+    for (gone, after) in [
+        (&known["cheapest"], &known["clearance_after"]),
+        (
+            &known["alternative"]["set"],
+            &known["alternative"]["clearance_after"],
+        ),
+    ] {
+        let gone: Vec<&str> = gone
+            .as_array()
+            .expect("ids")
+            .iter()
+            .filter_map(Value::as_str)
+            .collect();
+        let mut yard = scene("s09_removable");
+        let obstacles = yard["obstacles"].as_array_mut().expect("a list");
+        obstacles.retain(|each| !gone.contains(&each["id"].as_str().unwrap_or_default()));
+        let answer = solved(&turned(&yard, 61.0, [0.0, 3.0]), Options::default());
+        let (lower, best) = (answer.lower.expect("proved"), number(after));
+        assert!(
+            lower <= best && best <= answer.upper,
+            "{gone:?}: {lower} to {}",
+            answer.upper
+        );
+    }
+}
+
+/// The gate is what is narrow, and its posts are what it is narrow between.
+#[test]
+fn pinches_name_what_is_near() {
+    for (name, posts) in [
+        ("s01_side_yard_gate", ["postL", "postR"]),
+        ("s11_full_yard", ["gpostA", "gpostB"]),
+    ] {
+        let answer = solved(&scene(name), Options::default());
+        let mut against = answer
+            .pinches
+            .first()
+            .expect("one at least")
+            .against
+            .clone();
+        against.sort();
+        assert_eq!(against, posts, "{name}");
+        assert_eq!(answer.limited_by, Limit::Way, "{name}");
     }
 }
