@@ -291,6 +291,14 @@ fn largest_files() {
     let file = json!({ "points": points, "spread": 0.5, "distances": distances });
     let network = network::read(&file.to_string()).expect("it is within the limits");
     assert!(network::answer(&network).tied);
+    // Mistakes all over it: every round of the hunt has much to fit anew.
+    for distance in distances.iter_mut().step_by(30) {
+        let read = distance["is"].as_f64().expect("a number");
+        distance["is"] = json!(read + 60.0);
+    }
+    let file = json!({ "points": points, "spread": 0.5, "distances": distances });
+    let network = network::read(&file.to_string()).expect("it is within the limits");
+    assert!(!network::answer(&network).mistaped.is_empty());
     let one_more = json!({ "points": points, "spread": 0.5, "distances": vec![distances[0].clone(); network::MOST_READINGS + 1] });
     assert!(network::read(&one_more.to_string()).is_err());
 }

@@ -17,6 +17,8 @@ pub(super) const NO_REDUNDANCY: f64 = 1e-6;
 const DETECTABLE: [f64; 2] = [0.9995, 0.8];
 /// How improbable a fit must be before more starts are tried.
 const DOUBTFUL_FIT: f64 = 0.001;
+/// Larger networks than this are tied so many times over that shaking their drawings finds nothing new.
+const SHAKEN_POINTS: usize = 16;
 /// How many drawings are carried to the end.
 const CARRIED: usize = 8;
 
@@ -88,7 +90,7 @@ pub fn adjust(network: &TapeNetwork, set_aside: &[usize]) -> Adjustment {
     let doubtful = minima.first().is_none_or(|best: &Settled| {
         probability_above(best.chi_square, degrees(network, &layout, set_aside)) < DOUBTFUL_FIT
     });
-    if doubtful {
+    if doubtful && network.parts().points.len() <= SHAKEN_POINTS {
         for places in shaken(network, &minima) {
             carry(network, &layout, set_aside, places, &mut minima);
         }

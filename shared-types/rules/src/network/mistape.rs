@@ -30,6 +30,10 @@ const ONE_TEST: f64 = 0.999;
 const MOST_ROUNDS: usize = 8;
 /// At most so many explanations are fitted anew in one round.
 const MOST_REFITS: usize = 16;
+/// In networks with more readings than this fewer are, so that the time stays bounded: the linear estimate serves.
+const MANY_READINGS: usize = 80;
+/// How many then.
+const FEW_REFITS: usize = 4;
 
 /// What the hunt found.
 #[derive(Clone, Debug)]
@@ -182,10 +186,15 @@ fn explanations(
     tests: &[Test],
     top: f64,
 ) -> Vec<Explanation> {
+    let refits = if tests.len() > MANY_READINGS {
+        FEW_REFITS
+    } else {
+        MOST_REFITS
+    };
     let worth_trying = tests.iter().filter(|test| test.2.abs() >= 0.5 * top);
     let mut found: Vec<Explanation> = worth_trying
         .enumerate()
-        .filter_map(|(place, test)| explanation(network, adjusted, *test, place < MOST_REFITS))
+        .filter_map(|(place, test)| explanation(network, adjusted, *test, place < refits))
         .collect();
     // Rounded to a millionth, so that fits that are equal in exact arithmetic keep the order of the readings.
     let scale = 1e-6 * (1.0 + adjusted.chi_square);
