@@ -1,10 +1,12 @@
 //! Passwords and tokens: how they are made, hashed and compared.
 
 use std::sync::LazyLock;
+use std::time::Duration;
 
 use argon2::Argon2;
 use argon2::password_hash::{PasswordHasher, PasswordVerifier, phc::PasswordHash};
 use setdown_types::digest::digest_hex;
+use tokio::sync::Semaphore;
 
 use crate::error::ServerError;
 
@@ -82,9 +84,26 @@ static NOBODYS_HASH: LazyLock<String> = LazyLock::new(|| {
         .unwrap_or_default()
 });
 
+/// How many passwords are hashed at once: each takes about 19 MiB (the crate's default cost), and anybody may ask.
+static TURNS: Semaphore = Semaphore::const_new(4);
+/// How long somebody waits for a turn before being asked to come back, seconds.
+const PATIENCE: i64 = 10;
+
 async fn blocking<T: Send + 'static>(
     work: impl FnOnce() -> T + Send + 'static,
 ) -> Result<T, ServerError> {
+    let turn = tokio::time::timeout(
+        Duration::from_secs(PATIENCE.unsigned_abs()),
+        TURNS.acquire(),
+    )
+    .await
+    .map_err(|_| ServerError::TooMany(PATIENCE))?
+    .map_err(|error| ServerError::Internal(format!("no turn: {error}")))?;
+    // The turn ends with the work, also where nobody waits for it any more.
+    let work = move || {
+        let _turn = turn;
+        work()
+    };
     tokio::task::spawn_blocking(work)
         .await
         .map_err(|error| ServerError::Internal(format!("a worker stopped: {error}")))

@@ -7,7 +7,7 @@
 use serde::Deserialize;
 
 use crate::digest::digest_hex;
-use crate::entry::{Entry, Intent};
+use crate::entry::{Entry, Intent, MAX_REPLACES};
 use crate::ids::{BootId, DeviceId, EntryId, OrganisationId, PersonId, SiteId};
 use crate::ledger::{Acceptance, Refusal, Standing};
 use crate::party::{self, Role};
@@ -263,9 +263,22 @@ pub struct Address {
 }
 
 impl Address {
-    /// Reads the address; `None` where not even that is there.
+    /// Reads the address; `None` where not even that is there. At most [`MAX_REPLACES`] of what it builds on count.
     pub fn of(raw: &str) -> Option<Self> {
-        serde_json::from_str(raw).ok()
+        let mut address: Self = serde_json::from_str(raw).ok()?;
+        address.replaces.truncate(MAX_REPLACES);
+        Some(address)
+    }
+
+    /// What is kept of bytes that are no entry: their address, and nothing whose size their sender chose.
+    pub fn stub(&self) -> String {
+        serde_json::json!({
+            "id": self.id,
+            "organisation": self.organisation,
+            "site": self.site,
+            "replaces": self.replaces,
+        })
+        .to_string()
     }
 }
 

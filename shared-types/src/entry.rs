@@ -14,6 +14,9 @@ pub const SCHEMA: u32 = 1;
 /// The longest entry accepted, in bytes of JSON (a signature carries its findings).
 pub const MAX_ENTRY_BYTES: usize = 512 * 1024;
 
+/// The most heads that one entry may replace: far more than people ever see, and few enough to look up at each push.
+pub const MAX_REPLACES: usize = 64;
+
 /// Why the entry was written.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
@@ -272,6 +275,11 @@ impl Entry {
     }
 
     fn check_replaces(&self) -> Result<(), EntryError> {
+        if self.replaces.len() > MAX_REPLACES {
+            return Err(EntryError::Replaces(
+                "at most 64 entries can be replaced at once",
+            ));
+        }
         if self.replaces.contains(&self.id) {
             return Err(EntryError::Replaces("an entry cannot replace itself"));
         }

@@ -79,6 +79,11 @@ pub fn judge(role: Role, entry: &Entry) -> Result<(), NotAllowed> {
     if !may_write(role, kind) {
         return Err(NotAllowed::Kind);
     }
+    // Who may not settle a disagreement may not do so under another name: an answer of theirs replaces one head.
+    let answers = !matches!(kind, EntryKind::Strike | EntryKind::Redaction);
+    if answers && entry.replaces.len() > 1 && !may_write(role, EntryKind::Settlement) {
+        return Err(NotAllowed::Kind);
+    }
     if !question::visible(&entry.question, role) {
         return Err(NotAllowed::Question);
     }

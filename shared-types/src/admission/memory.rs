@@ -167,9 +167,9 @@ impl MemorySite {
             let kept = Kept {
                 id,
                 stream: None,
+                raw: address.stub(),
                 replaces: address.replaces,
                 intent: None,
-                raw: stub(raw),
                 digest: Some(raw_digest(raw)),
                 received_at: arrival.received_at,
                 effective_at: None,

@@ -126,6 +126,8 @@ impl Phone {
             (Intent::Repeat | Intent::Redact | Intent::Strike, _) | (_, None) => {
                 entry.replaces.clone()
             }
+            // Who may not settle replaces one head, whatever else they saw.
+            _ if self.session.role == Role::Homeowner => entry.replaces.clone(),
             (_, Some(stream)) => stream.heads.clone(),
         };
         self.wrote.push((entry.id, heads));

@@ -225,7 +225,21 @@ fn a_conflict_is_settled_by_those_who_may_and_answered_by_those_who_may_not() {
     };
     assert_eq!(by(Role::Coordinator).intent, Intent::Settle);
     assert_eq!(by(Role::Coordinator).replaces.len(), 2);
+    // Both are this author's: the homeowner takes back one of them, and the disagreement stands.
     assert_eq!(by(Role::Homeowner).intent, Intent::Correct);
+    assert_eq!(by(Role::Homeowner).replaces.len(), 1);
+    let other = Author {
+        person: PersonId(Uuid::from_u128(55)),
+        ..author(Role::Homeowner)
+    };
+    let beside = compose(&note("third"), &seen, other, id(41), stamp(41)).expect("allowed");
+    assert_eq!(beside.entry.intent, Intent::Repeat, "somebody else's stand");
+    let all: Vec<EntryId> = by(Role::Coordinator).replaces;
+    let under_another_name = setdown_types::entry::Entry {
+        replaces: all,
+        ..by(Role::Homeowner)
+    };
+    assert!(setdown_types::party::judge(Role::Homeowner, &under_another_name).is_err());
 }
 
 #[test]

@@ -145,7 +145,7 @@ pub fn compose(
     stamp: Stamp,
 ) -> Result<Composed, ComposeError> {
     let stream = seen.stream(answer.subject, &answer.question);
-    let (intent, replaces) = aim(answer, stream, author.role);
+    let (intent, replaces) = aim(answer, stream, author);
     finish(Entry {
         id,
         organisation: author.organisation,
@@ -201,16 +201,23 @@ pub fn compose_strike(
 }
 
 /// The intent of an answer and the heads it replaces, from what its author sees of the stream.
-fn aim(answer: &NewAnswer, stream: Option<&Stream>, role: Role) -> (Intent, Vec<EntryId>) {
+fn aim(answer: &NewAnswer, stream: Option<&Stream>, author: Author) -> (Intent, Vec<EntryId>) {
     let Some(stream) = stream else {
         return (first_or(answer.intent), Vec::new());
     };
     if stream.standing().is_empty() {
         // A struck question is open again: what is replaced is the strike.
-        return (first_or(answer.intent), stream.heads.clone());
+        let mut strikes = stream.heads.clone();
+        if !party::may_write(author.role, EntryKind::Settlement) {
+            strikes.truncate(1);
+        }
+        return (first_or(answer.intent), strikes);
+    }
+    if stream.standing().len() > 1 && !party::may_write(author.role, EntryKind::Settlement) {
+        return beside_others(answer, stream, author);
     }
     let conflict = matches!(stream.state, StreamState::Conflict { .. });
-    let may_settle = party::may_write(role, EntryKind::Settlement);
+    let may_settle = party::may_write(author.role, EntryKind::Settlement);
     let intent =
         answer
             .intent
@@ -230,6 +237,17 @@ fn aim(answer: &NewAnswer, stream: Option<&Stream>, role: Role) -> (Intent, Vec<
             .collect(),
     };
     (intent, replaces)
+}
+
+/// Several answers stand, and the author may not settle: they take back their own, else theirs stands beside.
+fn beside_others(answer: &NewAnswer, stream: &Stream, author: Author) -> (Intent, Vec<EntryId>) {
+    let own = stream.standing().iter().find(|head| {
+        head.author == author.person && answer.correcting.is_none_or(|one| one == head.entry)
+    });
+    match (answer.intent, own) {
+        (Some(Intent::Repeat), _) | (_, None) => (Intent::Repeat, Vec::new()),
+        (intent, Some(head)) => (intent.unwrap_or(Intent::Correct), vec![head.entry]),
+    }
 }
 
 /// Where nothing stands, an answer is the first one whatever the screen thought it repeats or corrects; that the site
