@@ -83,7 +83,6 @@ fn AskOne(on_site: OnSite, subject: Subject, question: &'static Question) -> imp
     let bottom = move || {
         view! {
             <p role="alert" class="unclear not-saved">{move || asked.problem.get()}</p>
-            <LiveLine asked checks/>
             <AskBar asked/>
         }
         .into_any()
@@ -99,6 +98,7 @@ fn AskOne(on_site: OnSite, subject: Subject, question: &'static Question) -> imp
             back=address::walk(on_site)
             title=Signal::derive(place)
             position=Signal::derive(move || position_text(asked))
+            now=move || view! { <LiveLine asked checks/> }.into_any()
             bottom=bottom
         >
             <h1 class="question">{question_title(question.key)}</h1>

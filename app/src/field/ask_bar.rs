@@ -269,7 +269,7 @@ pub fn AskBar(
         <button
             type="button"
             class="button primary grow number"
-            aria-disabled=move || (!ready.get()).to_string()
+            aria-disabled=move || (!ready.get() && asked.typed().answer().is_none()).to_string()
             on:click=move |_| {
                 if ready.get_untracked() {
                     asked.keep(go);

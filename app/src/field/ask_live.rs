@@ -182,7 +182,7 @@ pub fn LiveWorking(
                 {move || open.get().then(|| {
                     let now = asked.on_site.assessed()?;
                     let check = checks.with(|checks| checks.first().cloned())?;
-                    Some(view! { <Working check site=Arc::clone(&now.site) system=preferences::system() about/> })
+                    Some(view! { <h2 class="seen-by-readers-only">{word("working.title")}</h2> <Working check site=Arc::clone(&now.site) system=preferences::system() about/> })
                 })}
             </section>
         </Show>

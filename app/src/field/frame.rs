@@ -137,7 +137,8 @@ fn NoSheet(on_site: OnSite) -> impl IntoView {
     }
 }
 
-/// A field screen: top bar, strip, what the screen shows, and its own bar at the thumb.
+/// A field screen: on top what is only read (where I am, what is saved and sent), then what the screen shows, and at the
+/// thumb all that is tapped: back, undo, and the screen's own bar.
 #[component]
 pub fn FieldFrame(
     /// The store.
@@ -154,42 +155,74 @@ pub fn FieldFrame(
     /// Where in the walk, where that is known.
     #[prop(optional, into)]
     position: Signal<String>,
+    /// What the check says now, in one line between back and undo.
+    #[prop(optional, into)]
+    now: Option<ViewFn>,
     /// The bar at the thumb.
     #[prop(optional, into)]
     bottom: Option<ViewFn>,
     /// What the screen shows.
     children: Children,
 ) -> impl IntoView {
+    let (has_back, has_now) = (back.is_some(), now.is_some());
+    let has_foot = has_back || has_now || on_site.is_some() || bottom.is_some();
     view! {
         <div class="field-screen">
-            <div class="bar top field-head">
-            <header class="field-top">
-                {back.map(|back| view! {
-                    <a class="button back" href=back aria-label=word("field.back")>
-                        <svg viewBox="0 0 20 20" aria-hidden="true" class="glyph"><path d="M13 2L5 10L13 18"/></svg>
-                    </a>
-                })}
-                <span class="where">{move || title.get()}</span>
-                <span class="position number">{move || position.get()}</span>
+            <header class="bar top field-head">
+                <p class="field-top">
+                    <span class="where">{move || title.get()}</span>
+                    <span class="position number">{move || position.get()}</span>
+                </p>
+                <Strip device/>
             </header>
-            <Strip device on_site/>
-            </div>
             <Troubles device on_site/>
             <main class="screen stack field-main">{children()}</main>
-            {bottom.map(|bottom| view! { <div class="bar bottom field-bottom">{bottom.run()}</div> })}
+            {has_foot.then(|| view! {
+                <footer class="bar bottom field-foot">
+                    {(has_back || has_now || on_site.is_some()).then(|| view! {
+                        <div class="field-now">
+                            {back.map(|back| view! { <Back back/> })}
+                            <div class="grow">{now.map(|now| now.run())}</div>
+                            {on_site.map(|on_site| view! { <Undo on_site/> })}
+                        </div>
+                    })}
+                    {bottom.map(|bottom| view! { <div class="field-bottom">{bottom.run()}</div> })}
+                </footer>
+            })}
         </div>
     }
 }
 
-/// Saved and sent: what was said last, how many entries are only on this phone and how old the oldest is, and undo.
+/// The way back.
 #[component]
-fn Strip(device: Device, on_site: Option<OnSite>) -> impl IntoView {
+fn Back(back: String) -> impl IntoView {
+    view! {
+        <a class="button back" href=back aria-label=word("field.back")>
+            <svg viewBox="0 0 20 20" aria-hidden="true" class="glyph"><path d="M13 2L5 10L13 18"/></svg>
+        </a>
+    }
+}
+
+/// Saved and sent: what was said last, how many entries are only on this phone and how old the oldest is.
+#[component]
+fn Strip(device: Device) -> impl IntoView {
     let status = device.status();
+    view! {
+        <div class="strip">
+            <p class="strip-said" role="status">{said}</p>
+            <p class="strip-state number">{move || status.with(state_text)}</p>
+        </div>
+    }
+}
+
+/// Takes back what was saved last on a site.
+#[component]
+fn Undo(on_site: OnSite) -> impl IntoView {
     let busy = RwSignal::new(false);
-    let undo = move |site: OnSite| {
+    let undo = move |_| {
         busy.set(true);
         spawn_local(async move {
-            let text = match device.undo_last(site.id).await {
+            let text = match on_site.device.undo_last(on_site.id).await {
                 Ok(undone) => {
                     let question = question_title(&undone.question);
                     match &undone.restored {
@@ -214,17 +247,9 @@ fn Strip(device: Device, on_site: Option<OnSite>) -> impl IntoView {
         });
     };
     view! {
-        <div class="strip">
-            <div class="strip-words">
-                <p class="strip-said" role="status">{said}</p>
-                <p class="strip-state number">{move || status.with(state_text)}</p>
-            </div>
-            {on_site.map(|site| view! {
-                <button type="button" class="button undo" prop:disabled=move || busy.get() on:click=move |_| undo(site)>
-                    {word("strip.undo")}
-                </button>
-            })}
-        </div>
+        <button type="button" class="button undo" prop:disabled=move || busy.get() on:click=undo>
+            {word("strip.undo")}
+        </button>
     }
 }
 

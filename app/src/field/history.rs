@@ -20,6 +20,7 @@ use crate::device::{SiteView, copy_text, copyable};
 use crate::parts::answer::{method_key, shown};
 use crate::parts::entries::PhotoImage;
 use crate::parts::preferences;
+use crate::parts::working::capital;
 use crate::words::{
     Wording, filled, instant_text, question_title, refusal_reason, subject_name, word,
 };
@@ -179,12 +180,14 @@ fn row(on_site: OnSite, view: &SiteView, record: &Record) -> AnyView {
         }
         _ => None,
     };
-    let strikes = fate == Fate::Stands && entry.intent != Intent::Strike;
+    // A homeowner takes back their own answers only.
+    let theirs = !on_site.home_now() || me == Some(entry.author);
+    let strikes = theirs && fate == Fate::Stands && entry.intent != Intent::Strike;
     let id = entry.id;
     let title = format!(
-        "{}, {}",
-        question_title(&entry.question),
-        subject_name(&view.site, entry.subject)
+        "{}: {}",
+        capital(&subject_name(&view.site, entry.subject)),
+        question_title(&entry.question)
     );
     let method = word(&format!("method.{}", method_key(entry.method)));
     let intent = word(intent_key(entry.intent));

@@ -102,7 +102,7 @@ fn glance(on_site: OnSite, now: &Arc<Assessed>, folds: Folds, tapes: OpenTapes) 
             <a class="button" href=address::history(on_site)>{word("field.history")}</a>
             {(disagreeing > 0).then(|| view! {
                 <a class="button" href=address::disagreements(on_site)>
-                    {filled("overview.disagreements", &[("count", &disagreeing.to_string())])}
+                    {filled(if disagreeing == 1 { "overview.disagreement" } else { "overview.disagreements" }, &[("count", &disagreeing.to_string())])}
                 </a>
             })}
         </nav>

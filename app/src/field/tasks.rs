@@ -54,7 +54,7 @@ fn TaskList(on_site: OnSite) -> impl IntoView {
                         <details class="fold" open=folds.is_open(key, party == Party::Coordinator)
                             on:toggle:target=move |event| folds.put(key, event.target().open())>
                             <summary>
-                                {word(&format!("party.{}", party_key(party)))}
+                                <span>{word(&format!("party.{}", party_key(party)))}</span>
                                 <span class="badge number">{mine.len()}</span>
                             </summary>
                             <ul class="plain">{rows}</ul>

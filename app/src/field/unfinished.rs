@@ -10,6 +10,7 @@ use super::on_site::{Assessed, OnSite};
 use crate::device::{Draft, ExpectedPhoto};
 use crate::parts::answer::{Typed, shown, understand};
 use crate::parts::preferences;
+use crate::parts::working::capital;
 use crate::words::{question_title, subject_name, word};
 
 /// Everything begun and not saved.
@@ -68,11 +69,11 @@ async fn begun_on(on_site: OnSite) -> Begun {
 }
 
 fn row(on_site: OnSite, now: &Assessed, stream: &StreamKey, said: String) -> AnyView {
-    let about = subject_name(&now.site, stream.subject);
+    let about = capital(&subject_name(&now.site, stream.subject));
     view! {
         <li>
             <a class="line-link" href=address::ask(on_site, stream)>
-                <span class="line-title">{format!("{}, {about}", question_title(&stream.question))}</span>
+                <span class="line-title">{format!("{about}: {}", question_title(&stream.question))}</span>
                 <span class="number">{said}</span>
             </a>
         </li>

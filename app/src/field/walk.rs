@@ -136,7 +136,7 @@ fn block(
             <details class="fold station" open=folds.is_open(key, first_open == Some(station))
                 on:toggle:target=move |event| folds.put(key, event.target().open())>
                 <summary>
-                    <span>{station_name(station, false)}</span>
+                    <h2>{station_name(station, false)}</h2>
                     <span class="badge number">{state}</span>
                 </summary>
                 <ul class="plain">{site_rows}</ul>

@@ -26,7 +26,7 @@ pub fn HoldPointsView() -> impl IntoView {
         .collect_view();
     view! {
         <section class="stack" aria-labelledby="points-title">
-            <h2 id="points-title" class="seen-by-readers-only">{word("office.view.hold_points")}</h2>
+            <h2 id="points-title" class="seen-by-readers-only">{word("office.points_in_full")}</h2>
             <p class="caution">{word("office.caution")}</p>
             {points}
         </section>

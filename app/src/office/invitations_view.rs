@@ -21,9 +21,9 @@ pub fn InvitationsView() -> impl IntoView {
             <p>{word("office.invitation_what")}</p>
             <NewOne/>
             <p hidden=move || !all.with(Vec::is_empty)>{word("office.no_invitations")}</p>
-            <div class="table-frame" role="region" tabindex="0" aria-label=word("office.view.invitations") hidden=move || all.with(Vec::is_empty)>
+            <div class="table-frame" role="region" tabindex="0" aria-label=word("office.invitations_so_far") hidden=move || all.with(Vec::is_empty)>
                 <table class="table">
-                    <caption class="seen-by-readers-only">{word("office.view.invitations")}</caption>
+                    <caption class="seen-by-readers-only">{word("office.invitations_so_far")}</caption>
                     <thead>
                         <tr>
                             <th scope="col">{word("office.column.for")}</th>

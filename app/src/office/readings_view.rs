@@ -104,9 +104,9 @@ fn OneThing(subject: Subject, search: RwSignal<String>) -> impl IntoView {
         keys
     });
     let title = format!("thing-{}-{}", subject.kind.key(), subject.id);
-    let (labelled, heading) = (title.clone(), title.clone());
+    let heading = title.clone();
     view! {
-        <section class="stack-tight" aria-labelledby=labelled hidden=move || questions.with(Vec::is_empty)>
+        <section class="stack-tight" hidden=move || questions.with(Vec::is_empty)>
             <h3 id=heading>{move || name.get()}</h3>
             <div class="table-frame" role="region" tabindex="0" aria-labelledby=title>
                 <table class="table readings">

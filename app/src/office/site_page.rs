@@ -157,9 +157,14 @@ fn standing(glance: &Glance) -> AnyView {
     let row = |key: &str, value: String| view! { <div><dt>{word(key)}</dt><dd>{value}</dd></div> };
     let disagreements = (glance.disagreements > 0).then(|| {
         let count = glance.disagreements.to_string();
+        let key = if glance.disagreements == 1 {
+            "office.disagreement_waits"
+        } else {
+            "office.disagreements_wait"
+        };
         view! {
             <p class="notice">
-                {filled("office.disagreements_wait", &[("count", &count)])}" "
+                {filled(key, &[("count", &count)])}" "
                 <a href="?view=readings" data-noscroll="">{word("office.settle_them")}</a>
             </p>
         }

@@ -290,8 +290,8 @@ fn placed_mark(scale: Scale, point: &LevelPoint, class: &'static str) -> AnyView
     };
     // Labels stay inside the drawing.
     let (anchor, text_x) = match x {
-        _ if x < WIDTH * 0.3 => ("start", x - 8.0),
-        _ if x > WIDTH * 0.7 => ("end", x + 8.0),
+        _ if x < WIDTH * 0.3 => ("start", x + 12.0),
+        _ if x > WIDTH * 0.7 => ("end", x - 12.0),
         _ => ("middle", x),
     };
     view! {
