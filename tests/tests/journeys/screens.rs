@@ -46,6 +46,7 @@ async fn screens_of_the_field() -> Result<(), Failure> {
     .await?;
 
     sign_in(&browser, &yard, "valley-coordinator", "/field").await?;
+    browser.console_errors().await?;
     for name in [site::SURVEYED, site::STOPPED] {
         take_along(&browser, name).await?;
     }
