@@ -6,8 +6,10 @@ use super::yard::Yard;
 
 /// How near the limit is found, in inches.
 pub const EXTENT_RESOLUTION: f64 = 1.0 / 16.0;
-/// How near 0 the clearance may be before a size counts as undecided, in inches.
-const SIGN_RESOLUTION: f64 = 0.004;
+/// Resolution of each trial in inches; the solver goes to a tenth of it before the sign counts as undecided.
+const SIGN_RESOLUTION: f64 = 0.04;
+/// Most cells of one trial: a size that takes more is as good as undecided, and its neighbours are tried.
+const MOST_TRIAL_CELLS: usize = 20_000;
 /// Sizes below this share of the scene's are of no interest.
 const LEAST_SHARE: f64 = 0.5;
 /// Most sizes that are tried.
@@ -158,7 +160,7 @@ impl Bracket {
             resolution: SIGN_RESOLUTION,
             cap: Some(1.0),
             decide_only: true,
-            most_cells: self.most_cells,
+            most_cells: self.most_cells.min(MOST_TRIAL_CELLS),
         };
         Ok(Solver::new(&self.scene(size)?, options).solve())
     }

@@ -28,7 +28,7 @@ fn corner(a: f64, b: f64, length: f64, width: f64) -> Value {
 /// Just longer and just shorter than the limit: impossible and possible, both proved.
 fn check_limit(a: f64, b: f64, width: f64, limit: f64, degrees: f64) {
     let options = Options {
-        resolution: 0.002,
+        resolution: 0.02,
         decide_only: true,
         ..Options::default()
     };
