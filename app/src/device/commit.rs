@@ -142,7 +142,7 @@ impl Inner {
         }
         for (sha256, entry) in &plan.photos {
             if let Some(mut row) = self.photo_rows.borrow().get(sha256).cloned() {
-                row.entry.get_or_insert(*entry);
+                row.named_by(*entry);
                 transaction.put_text(PHOTOS, sha256, &to_text(&row)?)?;
             }
         }
@@ -183,7 +183,7 @@ impl Inner {
         }
         for (sha256, entry) in &plan.photos {
             if let Some(row) = self.photo_rows.borrow_mut().get_mut(sha256) {
-                row.entry.get_or_insert(*entry);
+                row.named_by(*entry);
             }
         }
         if let Some(slot) = self

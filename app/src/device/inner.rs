@@ -158,7 +158,7 @@ impl Inner {
     /// How many photos the server has not verified yet.
     pub fn photos_unsent(&self) -> usize {
         let rows = self.photo_rows.borrow();
-        rows.values().filter(|row| !row.verified).count()
+        rows.values().filter(|row| row.waits()).count()
     }
 
     /// Says something to the person, in passing.
@@ -301,12 +301,23 @@ pub async fn leave_behind(site: SiteId) -> Result<(), DeviceError> {
         .database
         .write(&stores, async |transaction| {
             let rows = transaction.all_by(ENTRIES, BY_SITE, &key).await?;
-            let only_here = rows
-                .iter()
-                .filter_map(|row| record(&row))
-                .filter(|record| !matches!(record.standing, Standing::Accepted(_)))
-                .filter(|record| record.entry.device == inner.device)
+            let records: Vec<_> = rows.iter().filter_map(|row| record(&row)).collect();
+            let photos = inner.photo_rows.borrow();
+            let photos_owed = photos
+                .values()
+                .filter(|row| row.waits())
+                .filter(|row| {
+                    row.entries()
+                        .any(|id| records.iter().any(|record| record.entry.id == id))
+                })
                 .count();
+            drop(photos);
+            let only_here = photos_owed
+                + records
+                    .iter()
+                    .filter(|record| !matches!(record.standing, Standing::Accepted(_)))
+                    .filter(|record| record.entry.device == inner.device)
+                    .count();
             if only_here > 0 {
                 return Ok(only_here);
             }

@@ -84,7 +84,7 @@ pub async fn sign_out(anyway: bool) -> Result<(), SignOutError> {
         .photo_rows
         .borrow()
         .values()
-        .filter(|row| row.entry.is_some() && !row.verified)
+        .filter(|row| row.waits())
         .count();
     if !anyway && unsent + photos > 0 {
         return Err(SignOutError::Unsent(unsent, photos));

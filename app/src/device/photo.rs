@@ -7,7 +7,6 @@ use std::rc::Rc;
 
 use js_sys::{Array, ArrayBuffer, Function, Object, Promise, Uint8Array};
 use setdown_types::digest::digest_hex;
-use setdown_types::ids::EntryId;
 use setdown_types::ledger::Standing;
 use setdown_types::value::PhotoRef;
 use setdown_types::wire::PhotoStored;
@@ -61,6 +60,7 @@ pub async fn keep(picture: &Blob) -> Result<KeptPhoto, PhotoError> {
         verified: false,
         sent: false,
         entry: None,
+        also: Vec::new(),
         wall: clock::wall(),
     });
     let mut written = put(&inner, &row, &prepared.bytes).await;
@@ -250,6 +250,7 @@ async fn fetched(inner: &Rc<Inner>, sha256: &str) -> Result<Vec<u8>, RequestErro
         verified: true,
         sent: true,
         entry: None,
+        also: Vec::new(),
         wall: clock::wall(),
     };
     // A copy for later is worth having, not worth an error.
@@ -293,12 +294,12 @@ pub async fn send_all(inner: &Inner) -> Result<(), RequestError> {
         .photo_rows
         .borrow()
         .values()
-        .filter(|row| !row.verified && row.entry.is_some())
+        .filter(|row| row.waits())
         .cloned()
         .collect();
     let mut trouble = None;
     for row in waiting {
-        if !is_accepted(inner, row.entry).await? {
+        if !is_accepted(inner, &row).await? {
             continue;
         }
         match send(inner, row).await {
@@ -312,17 +313,21 @@ pub async fn send_all(inner: &Inner) -> Result<(), RequestError> {
     trouble.map_or(Ok(()), Err)
 }
 
-async fn is_accepted(inner: &Inner, entry: Option<EntryId>) -> Result<bool, StoreError> {
-    let Some(entry) = entry.map(|entry| entry.to_string()) else {
-        return Ok(false);
-    };
-    let row = inner
-        .database
-        .read(&[ENTRIES], async |transaction| {
-            transaction.get(ENTRIES, &entry).await
-        })
-        .await?;
-    Ok(record(&row).is_some_and(|record| matches!(record.standing, Standing::Accepted(_))))
+/// Whether one of the entries that name it has been accepted.
+async fn is_accepted(inner: &Inner, row: &PhotoRow) -> Result<bool, StoreError> {
+    for entry in row.entries() {
+        let key = entry.to_string();
+        let text = inner
+            .database
+            .read(&[ENTRIES], async |transaction| {
+                transaction.get(ENTRIES, &key).await
+            })
+            .await?;
+        if record(&text).is_some_and(|record| matches!(record.standing, Standing::Accepted(_))) {
+            return Ok(true);
+        }
+    }
+    Ok(false)
 }
 
 async fn send(inner: &Inner, mut row: PhotoRow) -> Result<(), RequestError> {

@@ -69,10 +69,34 @@ pub struct PhotoRow {
     pub verified: bool,
     /// Whether the server has them, verified or not.
     pub sent: bool,
-    /// The entry that names it: its bytes follow that entry.
+    /// The first entry that names it: its bytes follow the first of its entries that is accepted.
     pub entry: Option<EntryId>,
+    /// Further entries that name the same picture.
+    #[serde(default)]
+    pub also: Vec<EntryId>,
     /// When it was kept, milliseconds since 1970.
     pub wall: i64,
+}
+
+impl PhotoRow {
+    /// Notes an entry that names it.
+    pub fn named_by(&mut self, entry: EntryId) {
+        match self.entry {
+            None => self.entry = Some(entry),
+            Some(first) if first != entry && !self.also.contains(&entry) => self.also.push(entry),
+            Some(_) => {}
+        }
+    }
+
+    /// The entries that name it.
+    pub fn entries(&self) -> impl Iterator<Item = EntryId> + '_ {
+        self.entry.into_iter().chain(self.also.iter().copied())
+    }
+
+    /// Whether its bytes are still owed to the server.
+    pub const fn waits(&self) -> bool {
+        !self.verified && self.entry.is_some()
+    }
 }
 
 /// A draft, or a photo about to be taken (its text is empty).
