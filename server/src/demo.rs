@@ -337,7 +337,9 @@ pub fn told(address: &str, demo: &Demo) -> String {
     }
     let homeowner = match &demo.invitation {
         Some(link) => link,
-        None => "the link shown at the first start; for a new one: setdown-server demo --invitation",
+        None => {
+            "the link shown at the first start; for a new one: setdown-server demo --invitation"
+        }
     };
     let _ = writeln!(text, "  Homeowner      {homeowner}");
     text
@@ -357,7 +359,8 @@ pub async fn is_here(state: &AppState) -> Result<bool, ServerError> {
 pub async fn invite_again(state: &AppState) -> Result<Demo, ServerError> {
     if !is_here(state).await? {
         return Err(ServerError::Setting(
-            "there is no demo in this database: `setdown-server demo` puts it into an empty one".into(),
+            "there is no demo in this database: `setdown-server demo` puts it into an empty one"
+                .into(),
         ));
     }
     let dealer = &DEALERS[0];

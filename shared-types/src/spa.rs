@@ -234,9 +234,11 @@ pub struct CoverSheet {
     pub footing: Option<Length>,
     /// The standard it is stated to be made to; `None` where the sheet states none.
     pub safety: Option<CoverStandard>,
-    /// Whether it can be locked.
+    /// Whether it can be locked; sheets kept before this was asked say no.
+    #[serde(default)]
     pub locks: bool,
-    /// Whether it is moved by power rather than by hand.
+    /// Whether it is moved by power rather than by hand; sheets kept before this was asked say no.
+    #[serde(default)]
     pub powered: bool,
     /// The static load it is tested to (mass), where stated.
     pub tested_load: Option<Quantity>,
@@ -248,7 +250,8 @@ pub struct CoverSheet {
 pub enum CoverStandard {
     /// ASTM F1346.
     AstmF1346,
-    /// Any other.
+    /// Any other, and the free text of sheets kept before there was a list.
+    #[serde(other)]
     Other,
 }
 

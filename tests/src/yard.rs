@@ -142,7 +142,7 @@ pub async fn take_along(phone: &Browser, name: &str) -> Result<String, Failure> 
         .await?;
     let href = link.attr("href").await?.ok_or("an address")?;
     phone
-        .open(&phone.client.current_url().await?.join(&href)?.to_string())
+        .open(phone.client.current_url().await?.join(&href)?.as_str())
         .await?;
     page_says(phone, &word("overview.go_on")).await?;
     Ok(href.trim_start_matches("/field/").to_owned())

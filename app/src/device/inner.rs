@@ -161,6 +161,15 @@ impl Inner {
         rows.values().filter(|row| row.waits()).count()
     }
 
+    /// How many photos named by one of `records` the server has not verified yet.
+    fn photos_owed(&self, records: &[Record]) -> usize {
+        let named = |id| records.iter().any(|record| record.entry.id == id);
+        let rows = self.photo_rows.borrow();
+        rows.values()
+            .filter(|row| row.waits() && row.entries().any(named))
+            .count()
+    }
+
     /// Says something to the person, in passing.
     pub fn note(&self, text: &str) {
         self.status
@@ -302,16 +311,7 @@ pub async fn leave_behind(site: SiteId) -> Result<(), DeviceError> {
         .write(&stores, async |transaction| {
             let rows = transaction.all_by(ENTRIES, BY_SITE, &key).await?;
             let records: Vec<_> = rows.iter().filter_map(|row| record(&row)).collect();
-            let photos = inner.photo_rows.borrow();
-            let photos_owed = photos
-                .values()
-                .filter(|row| row.waits())
-                .filter(|row| {
-                    row.entries()
-                        .any(|id| records.iter().any(|record| record.entry.id == id))
-                })
-                .count();
-            drop(photos);
+            let photos_owed = inner.photos_owed(&records);
             let only_here = photos_owed
                 + records
                     .iter()

@@ -266,7 +266,7 @@ fn Troubles(device: Device, on_site: Option<OnSite>) -> impl IntoView {
     let marked_here = Memo::new(move |_| {
         on_site
             .filter(|site| site.view.with(|view| !view.refused.is_empty()))
-            .map(|site| address::history(site))
+            .map(address::history)
     });
     let all =
         Memo::new(move |_| status.with(|status| troubles(status, invited(), marked_here.get())));

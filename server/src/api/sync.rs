@@ -101,7 +101,11 @@ pub async fn pull(
     let digest = if page.more {
         None
     } else {
-        Some(state.digest(organisation, site, session.role, page.last_seq).await?)
+        Some(
+            state
+                .digest(organisation, site, session.role, page.last_seq)
+                .await?,
+        )
     };
     Ok(Answer(Pulled {
         site,

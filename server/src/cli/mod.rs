@@ -41,7 +41,11 @@ enum Command {
         #[arg(long, conflicts_with = "sites")]
         invitation: bool,
         /// The address people use.
-        #[arg(long, env = "SETDOWN_PUBLIC_URL", default_value = "http://127.0.0.1:8080")]
+        #[arg(
+            long,
+            env = "SETDOWN_PUBLIC_URL",
+            default_value = "http://127.0.0.1:8080"
+        )]
         public_url: String,
     },
     /// Add somebody who signs in; the password is read from standard input.

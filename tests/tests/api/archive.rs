@@ -269,6 +269,13 @@ async fn what_is_cut_off_damaged_or_of_another_version_leaves_nothing_behind() {
     }
 }
 
+fn begins(line: &str, what: &str) -> bool {
+    line.starts_with(&format!("{{\"{what}\""))
+}
+
+/// Rewrites one line of an archive, or leaves it.
+type Forger = Box<dyn Fn(&str) -> Option<String>>;
+
 #[tokio::test(flavor = "multi_thread")]
 async fn forged_lines_are_found_even_where_the_end_fits() {
     let world = World::start(Kind::Sqlite).await;
@@ -278,8 +285,7 @@ async fn forged_lines_are_found_even_where_the_end_fits() {
         forged(&good, |_| None) == good,
         "the forger knows the format"
     );
-    let begins = |line: &str, what: &str| line.starts_with(&format!("{{\"{what}\""));
-    let cases: [(&str, Box<dyn Fn(&str) -> Option<String>>); 8] = [
+    let cases: [(&str, Forger); 8] = [
         (
             "twice",
             Box::new(|line| {
