@@ -165,6 +165,7 @@ mod tests {
 
     #[tokio::test]
     async fn answers_are_lost_only_while_told_and_only_for_the_line_named() -> Result<(), Failure> {
+        setdown_server::photo_location::install_tls();
         let listener = TcpListener::bind((Ipv4Addr::LOCALHOST, 0)).await?;
         let port = listener.local_addr()?.port();
         let router = axum::Router::new()
