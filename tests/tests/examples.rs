@@ -15,7 +15,7 @@ use setdown_rules::frame::result::{
     Arg, CheckResult, HoldPoint, HoldPointResult, HoldState, Line, Outcome,
 };
 use setdown_server::cli::assess::{Choices, assess};
-use setdown_server::cli::sheets;
+use setdown_server::cli::{route, sheets};
 use setdown_server::survey::{Survey, practice_file, spa_file};
 use setdown_types::practice::{FIELDS, Standing};
 use setdown_types::quantity::UnitSystem;
@@ -284,4 +284,50 @@ fn a_bad_file_is_refused_with_the_place() {
         let error = Survey::read(&path).unwrap_err().to_string();
         assert!(error.contains(place), "{to}: {error}");
     }
+}
+
+/// Analytic answers of the reference scenes: a gate of the unit's width and 2.5 in more leaves half of that on each
+/// side; one an inch too narrow is short by half an inch.
+#[test]
+fn the_route_command_proves_both_ways() {
+    let scenes = Path::new(env!("CARGO_MANIFEST_DIR")).join("data/route/scenes");
+    for (name, verdict, best) in [
+        ("s01_side_yard_gate.json", "route", 1.25),
+        ("s08_gate_minus1.json", "no_route", -0.5),
+    ] {
+        let choices = |json| route::Choices {
+            json,
+            resolution: 0.1,
+            units: UnitSystem::Us,
+        };
+        let text = route::route(&scenes.join(name), choices(true)).expect("a scene");
+        let answer: serde_json::Value = serde_json::from_str(&text).expect("JSON");
+        assert_eq!(answer["verdict"], verdict, "{name}");
+        let bound = |key: &str| answer["clearance"][key].as_f64().expect("a bound");
+        assert!(
+            bound("lower") <= best && best <= bound("upper"),
+            "{name}: {answer}"
+        );
+        assert!(bound("upper") - bound("lower") <= 0.1, "{name}: {answer}");
+        let told = route::route(&scenes.join(name), choices(false)).expect("a scene");
+        assert_eq!(unworded(&told), None, "{name}: {told}");
+    }
+}
+
+#[test]
+fn a_bad_route_file_is_refused_with_its_key_on_one_line() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("bad.json");
+    let text =
+        r#"{"unit": {"L": 190, "W": 0}, "start": [0, 0, 0], "goal": [9, 0, 0], "obstacles": []}"#;
+    std::fs::write(&path, text).expect("a file");
+    let choices = route::Choices {
+        json: true,
+        resolution: 0.1,
+        units: UnitSystem::Us,
+    };
+    let told = route::route(&path, choices)
+        .expect_err("no width")
+        .to_string();
+    assert!(told.contains("unit.W") && !told.contains('\n'), "{told}");
 }

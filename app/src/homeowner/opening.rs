@@ -49,6 +49,13 @@ fn Opened(device: Device) -> impl IntoView {
     if let Some(token) = token() {
         redeem(token);
     }
+    // A link that is opened while this screen is open only changes what stands behind `#`: no page is loaded.
+    let listening = window_event_listener(leptos::ev::hashchange, move |_| {
+        if let Some(token) = token() {
+            redeem(token);
+        }
+    });
+    on_cleanup(move || listening.remove());
     let session = device.session();
     let site = Memo::new(move |_| {
         session

@@ -13,6 +13,7 @@ pub mod archive;
 pub mod assess;
 pub mod demo;
 pub mod people;
+pub mod route;
 pub mod serve;
 pub mod sheets;
 pub mod yard;
@@ -94,6 +95,20 @@ enum Command {
         /// The whole answer as JSON.
         #[arg(long)]
         json: bool,
+        /// Metric units.
+        #[arg(long)]
+        metric: bool,
+    },
+    /// Find the way with the most room through a route file, or prove that there is none.
+    Route {
+        /// The route file.
+        file: PathBuf,
+        /// The answer as JSON.
+        #[arg(long)]
+        json: bool,
+        /// Largest difference between the proved bounds, in inches.
+        #[arg(long, default_value = "0.1", value_parser = route::resolution)]
+        resolution: f64,
         /// Metric units.
         #[arg(long)]
         metric: bool,
@@ -202,6 +217,20 @@ async fn run(command: Command) -> Result<String, Failure> {
         }
         Command::Network { file, json, metric } => Ok(yard::network(&file, json, units(metric))?),
         Command::Plan { file, json, metric } => Ok(yard::plan(&file, json, units(metric))?),
+        Command::Route {
+            file,
+            json,
+            resolution,
+            metric,
+        } => {
+            let units = units(metric);
+            let choices = route::Choices {
+                json,
+                resolution,
+                units,
+            };
+            Ok(route::route(&file, choices)?)
+        }
         Command::Practice { file: None, .. } => Ok(sheets::practice_template()),
         Command::Practice {
             file: Some(file),

@@ -30,18 +30,23 @@ pub enum BadFile {
         cause: std::io::Error,
     },
     /// Something in it is wrong.
-    #[error("{path}: {}", one_line(.complaint))]
+    #[error("{path}: {complaint}")]
     Content {
         /// The path as given.
         path: PathBuf,
-        /// Which key, and why.
-        complaint: Complaint,
+        /// Which key, and why, on one line.
+        complaint: String,
     },
 }
 
-/// The complaint on one line, whatever names it quotes.
-fn one_line(complaint: &Complaint) -> String {
-    complaint.to_string().replace(char::is_control, " ")
+impl BadFile {
+    /// The complaint about a file, on one line whatever names it quotes.
+    pub fn of(path: &Path, complaint: &str) -> Self {
+        Self::Content {
+            path: path.to_owned(),
+            complaint: complaint.replace(char::is_control, " "),
+        }
+    }
 }
 
 /// What the rules make of a tape network file.
@@ -87,14 +92,21 @@ pub fn plan(path: &Path, json: bool, units: UnitSystem) -> Result<String, BadFil
 
 /// The text of a file, never much more of it than is understood.
 fn text(path: &Path) -> Result<String, BadFile> {
+    text_of(path, MOST_BYTES)
+}
+
+/// The text of a file of at most `most` bytes; of a longer one a byte more, so that its reader sees that there is more.
+///
+/// # Errors
+/// [`BadFile::Unreadable`] where it cannot be opened or is no text.
+pub fn text_of(path: &Path, most: usize) -> Result<String, BadFile> {
     let unreadable = |cause| BadFile::Unreadable {
         path: path.to_owned(),
         cause,
     };
     let mut text = String::new();
-    let most = u64::try_from(MOST_BYTES).unwrap_or(u64::MAX);
+    let most = u64::try_from(most).unwrap_or(u64::MAX);
     let file = File::open(path).map_err(unreadable)?;
-    // One byte more than is understood, so that the reader sees that there is more.
     file.take(most.saturating_add(1))
         .read_to_string(&mut text)
         .map_err(unreadable)?;
@@ -102,10 +114,7 @@ fn text(path: &Path) -> Result<String, BadFile> {
 }
 
 fn content(path: &Path, complaint: Complaint) -> BadFile {
-    BadFile::Content {
-        path: path.to_owned(),
-        complaint,
-    }
+    BadFile::of(path, &complaint.to_string())
 }
 
 fn as_json(answer: &impl Serialize) -> String {

@@ -254,6 +254,7 @@ const ROWS: &[Row] = &[
     ("dig.stub_up_marked", "", "yes"),
     ("dig.conduit_marked", "", "yes"),
     ("close_in.parts", "", "conduit"),
+    ("close_in.photo_bonding", "", "photo"),
     ("close_in.photo_conduit", "", "photo"),
     ("close_in.inspection", "", "not_yet"),
     // Delivery day and after: nobody can know these on the day of the survey.

@@ -12,13 +12,13 @@ async fn an_answer_lost_on_the_way_back_leaves_the_entry_once() -> Result<(), Fa
     let _server = yard.start();
     let proxy = Proxy::start(yard.port).await?;
     let phone = Phone::with_a_site(&proxy.at("")).await?;
-    proxy.set(Weather::LosesAnswers("POST /api/sync/push".to_owned()));
+    proxy.set(Weather::LosesAnswers("/api/sync/pu".to_owned()));
     phone.choose("way.chain", "Rolled flat on dollies").await?;
     proxy.until_lost(0, LIMIT).await?;
     strip_says(&phone.browser, "1 only on this phone").await?;
     let there = until_on_server(&yard, phone.site, "way.chain", 1).await?;
 
-    // Tried again, and lost again.
+    // Tried again, and lost again; what a pull would tell is lost as well.
     let before = proxy.lost();
     phone.signal_is_back().await?;
     proxy.until_lost(before, LIMIT).await?;

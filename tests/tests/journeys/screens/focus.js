@@ -7,7 +7,9 @@ const name = `<${element.tagName.toLowerCase()} class="${element.getAttribute("c
   element.getAttribute("aria-label") || element.textContent.trim().replace(/\s+/g, " ")
 ).slice(0, 50)}`;
 const problems = [];
-if (!element.matches(":focus-visible") || style.outlineStyle === "none" || parseFloat(style.outlineWidth) < 2) {
+// The parts of a date field have the focus inside it: the field itself then counts as focused only.
+const shown = element.matches('input[type="date"]') ? ":focus" : ":focus-visible";
+if (!element.matches(shown) || style.outlineStyle === "none" || parseFloat(style.outlineWidth) < 2) {
   problems.push(`focus cannot be seen on ${name}`);
 }
 // The middle, and a point near each edge: one of them must be on top (WCAG 2.2, 2.4.11: not entirely hidden).
