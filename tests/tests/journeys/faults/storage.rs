@@ -199,6 +199,8 @@ async fn an_emptied_store_is_noticed_and_filled_from_the_server() -> Result<(), 
 
     // The site comes back by itself, with what had been sent, and works offline again.
     page_says(&phone.browser, "Last brought up to date: ").await?;
+    // Its sheets follow its entries: once a question stands on screen, everything is here.
+    phone.ask("way.chain").await?;
     server.kill();
     phone.ask("way.chain").await?;
     let stands = "const standing = document.querySelector('.standing');\

@@ -8,7 +8,7 @@ const name = `<${element.tagName.toLowerCase()} class="${element.getAttribute("c
 ).slice(0, 50)}`;
 const problems = [];
 // The parts of a date field have the focus inside it: the field itself then counts as focused only.
-const shown = element.matches('input[type="date"]') ? ":focus" : ":focus-visible";
+const shown = element.matches('input[type="date"]') ? ":focus-within" : ":focus-visible";
 if (!element.matches(shown) || style.outlineStyle === "none" || parseFloat(style.outlineWidth) < 2) {
   problems.push(`focus cannot be seen on ${name}`);
 }
