@@ -5,6 +5,7 @@ WASM_TARGET := wasm32-unknown-unknown
 TARGET_DIR := $(or $(CARGO_TARGET_DIR),target)
 WASM := $(TARGET_DIR)/$(WASM_TARGET)/wasm-release/setdown_entry.wasm
 DESK_WASM := $(TARGET_DIR)/$(WASM_TARGET)/wasm-release/setdown_desk.wasm
+SOLVER_WASM := $(TARGET_DIR)/$(WASM_TARGET)/wasm-solver/setdown_solver.wasm
 # Set by `make pack DIST=...` to pack elsewhere.
 DIST ?= dist
 # Handed to the server: `make run ARGS="--listen 0.0.0.0:8080"`.
@@ -22,7 +23,7 @@ test:
 
 # Builds the wasm and packs it with scripts, styles and icons into $(DIST)/; nothing to do where nothing changed.
 # One cargo call for packer and server, so that shared dependencies compile once.
-# One call each for phone and desk: in one call their features would become one.
+# One call each for phone, desk and solver: in one call their features would become one.
 pack: wasm-target
 	$(CARGO) build -p setdown-pack -p setdown-server
 	$(CARGO) build -p setdown-entry --target $(WASM_TARGET) --profile wasm-release
