@@ -146,7 +146,7 @@ impl ServerError {
             Self::ContentType(expected) => format!("This address takes {expected}. Nothing was taken."),
             Self::Method => "This address does not take that method. Nothing was changed.".into(),
             Self::Protocol(version) => format!("This server no longer speaks messages of version {version}. Keep everything as it is and update the app; then it will be sent."),
-            Self::TooMany(seconds) => format!("Too many attempts. Wait {seconds} seconds and try again."),
+            Self::TooMany(seconds) => format!("Too many attempts, or too much at once. Nothing was lost: wait {seconds} seconds and try again."),
             Self::TimedOut => "It took too long and was given up. Nothing is lost: try again.".into(),
             Self::Stopping => "The server is stopping. Nothing is lost: try again in a moment.".into(),
             _ => "Something failed on the server. Nothing is lost: what was not acknowledged stays on your device and will be sent again.".into(),

@@ -16,6 +16,7 @@ use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 
 use crate::error::ServerError;
 use crate::photo_location;
+use crate::photo_traces::tells_place;
 
 /// The most bytes one photo may have.
 pub const MAX_PHOTO_BYTES: usize = 16 * 1024 * 1024;
@@ -90,15 +91,36 @@ impl PhotoStore {
     /// Checks that `bytes` have this digest and are a picture within the limits; makes the
     /// thumbnail on the way.
     pub async fn check(&self, sha256: &str, bytes: Bytes) -> Result<Checked, ServerError> {
+        let sha256 = sha256.to_owned();
+        self.in_turn(move || check(&sha256, &bytes)).await
+    }
+
+    /// The same for what somebody sends: a picture that tells where it was taken is not kept.
+    pub async fn check_sent(&self, sha256: &str, bytes: Bytes) -> Result<Checked, ServerError> {
+        let sha256 = sha256.to_owned();
+        self.in_turn(move || {
+            let checked = check(&sha256, &bytes)?;
+            if tells_place(&bytes) {
+                return Err(tells_where());
+            }
+            Ok(checked)
+        })
+        .await
+    }
+
+    /// Works on a picture away from the async threads, when a decoder is free.
+    async fn in_turn<T: Send + 'static>(
+        &self,
+        work: impl FnOnce() -> Result<T, ServerError> + Send + 'static,
+    ) -> Result<T, ServerError> {
         let turn = Arc::clone(&self.decoders)
             .acquire_owned()
             .await
             .map_err(|_| ServerError::Stopping)?;
-        let sha256 = sha256.to_owned();
         // The turn ends with the work, also where nobody waits for it any more.
         let work = move || {
             let _turn = turn;
-            check(&sha256, &bytes)
+            work()
         };
         tokio::task::spawn_blocking(work)
             .await
@@ -244,6 +266,14 @@ fn no_picture(reason: &str) -> ServerError {
     ServerError::BadInput(format!(
         "This is not a picture that can be taken: {reason}. Keep it on the device and take it again as a photo."
     ))
+}
+
+fn tells_where() -> ServerError {
+    ServerError::BadInput(
+        "This picture tells where it was taken, and that is not kept here. Nothing was taken: send it without its \
+         location, under the hash of those bytes."
+            .into(),
+    )
 }
 
 fn thumbnail(picture: &DynamicImage) -> Result<Vec<u8>, ServerError> {
