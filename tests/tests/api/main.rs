@@ -8,6 +8,7 @@ mod doors;
 mod guards;
 mod ledger;
 mod listening;
+mod older;
 mod pages;
 mod photos;
 mod places;
