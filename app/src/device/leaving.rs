@@ -6,6 +6,7 @@ use setdown_types::ledger::Record;
 use super::database::{BY_SITE, DRAFTS, ENTRIES, EXPECTED, META, SITES, StoreError, Transaction};
 use super::inner::{self, Inner, read_version, stored_row};
 use super::logic::leaving::Leaving;
+use super::photo;
 use super::rows::{DraftRow, SiteRow, draft_prefix, from_text, record, to_text, version_key};
 use super::types::DeviceError;
 use super::wake::{self, Told};
@@ -63,6 +64,7 @@ pub async fn leave_behind(site: SiteId, told: Leaving) -> Result<(), DeviceError
     inner.rows.borrow_mut().insert(site, row);
     inner.load(site).await?;
     inner.syncing.photos_untidy();
+    photo::tidy(&inner).await?;
     inner.refresh_counts().await?;
     wake::tell(&inner, Told::Site(site));
     wake::tell(&inner, Told::Sites);

@@ -4,6 +4,7 @@ mod demo_survey;
 mod desk;
 mod faults;
 mod offline;
+mod on_the_phone;
 mod same_bits;
 mod screens;
 mod survey;

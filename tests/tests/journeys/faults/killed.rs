@@ -10,7 +10,7 @@ use setdown_types::value::Value;
 
 use super::{COORDINATOR, LENGTH, OFFICE, Phone};
 
-const PHOTO: &str = "street.photo_left";
+pub(super) const PHOTO: &str = "street.photo_left";
 
 #[tokio::test]
 async fn a_length_half_keyed_is_back_on_its_question_and_can_be_kept() -> Result<(), Failure> {
@@ -137,7 +137,7 @@ async fn a_photo_nobody_wants_any_more_is_asked_about_once() -> Result<(), Failu
 }
 
 /// Gives the photo input a picture, as the camera does.
-async fn choose_picture(phone: &Phone, folder: &std::path::Path) -> Result<(), Failure> {
+pub(super) async fn choose_picture(phone: &Phone, folder: &std::path::Path) -> Result<(), Failure> {
     let path = folder.join("street.jpg");
     RgbImage::from_fn(640, 480, |x, y| {
         image::Rgb([(x % 256) as u8, (y % 256) as u8, 90])

@@ -1,10 +1,14 @@
 //! What goes wrong in a yard, really made to go wrong: nothing saved and nothing typed may be lost, and the screen says so.
 
 mod killed;
+mod leaving;
+mod people;
+mod photos;
 mod refused;
 mod sending;
 mod session;
 mod storage;
+mod typing;
 mod update;
 
 use serde_json::Value as Json;

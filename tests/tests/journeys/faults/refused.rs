@@ -60,7 +60,7 @@ async fn one_refused_entry_holds_up_no_other_and_can_be_copied() -> Result<(), F
 
 impl Phone {
     /// Makes an unsent entry one that the server refuses: as if this build gave a right that the server does not.
-    async fn turn_into_what_only_the_office_may_write(
+    pub(super) async fn turn_into_what_only_the_office_may_write(
         &self,
         question: &str,
     ) -> Result<Entry, Failure> {
