@@ -9,6 +9,7 @@ pub mod packed;
 pub mod proxy;
 pub mod readiness;
 pub mod running_server;
+pub mod scenes;
 pub mod server;
 pub mod walker;
 pub mod yard;

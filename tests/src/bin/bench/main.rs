@@ -5,6 +5,7 @@
 
 use std::error::Error;
 
+mod browser;
 mod bundles;
 mod folding;
 mod measure;
@@ -25,5 +26,6 @@ async fn main() -> Result<(), Box<dyn Error>> {
     folding::run()?;
     sync::run().await?;
     bundles::run()?;
-    ways::run()
+    ways::run()?;
+    browser::run().await
 }

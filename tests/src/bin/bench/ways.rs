@@ -5,26 +5,18 @@
 //! RRT-Connect of OMPL from the Python package index, with shapely's prepared geometry as its collision test.
 
 use std::error::Error;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::process::Command;
 use std::time::{Duration, Instant};
 
 use serde_json::{Value, json};
 use setdown_rules::motion::largest::{Measured, largest_unit};
 use setdown_rules::motion::{Answer, Options, Scene, Solver, file};
+use setdown_tests::scenes::{ANGLES, folder, names, scene, turned};
 
 use super::ALLOCATED;
 use super::measure::{median, milliseconds, ratio};
 
-#[expect(
-    dead_code,
-    reason = "the tests of the rules use all of it, the measurements a part"
-)]
-#[path = "../../../../shared-types/rules/tests/motion/turning.rs"]
-mod turning;
-
-/// By how many degrees every scene is turned.
-const ANGLES: [f64; 8] = [0.0, 7.0, 17.0, 30.0, 45.0, 61.0, 83.0, 123.4];
 /// Milliseconds for a verdict, by resolution in inches.
 const GOALS: [(f64, f64); 2] = [(0.1, 300.0), (0.25, 100.0)];
 /// Bytes that a verdict may take.
@@ -51,18 +43,6 @@ pub fn run() -> Result<(), Box<dyn Error>> {
     growth()?;
     longest(&names)?;
     beside_sampling(&verdicts)
-}
-
-fn names() -> Result<Vec<String>, Box<dyn Error>> {
-    let mut names: Vec<String> = std::fs::read_dir(data())?
-        .filter_map(|entry| entry.ok()?.path().file_stem()?.to_str().map(str::to_owned))
-        .collect();
-    names.sort();
-    Ok(names)
-}
-
-fn data() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("data/route/scenes")
 }
 
 /// What one verdict took.
@@ -103,12 +83,12 @@ fn every_scene(names: &[String]) -> Result<Vec<(String, Duration)>, Box<dyn Erro
     let mut worst = [Duration::ZERO; 2];
     let mut most_bytes = 0;
     for name in names {
-        let scene = turning::scene(name);
+        let plain = scene(name);
         let mut slowest = [Duration::ZERO; 2];
         let mut bytes = 0;
         let mut shown = None;
         for angle in ANGLES {
-            let turned = file::read(&turning::turned(&scene, angle, [0.0, 0.0]).to_string())?;
+            let turned = file::read(&turned(&plain, angle, [0.0, 0.0]).to_string())?;
             for (place, (resolution, _)) in GOALS.iter().enumerate() {
                 let took = verdict(&turned, *resolution);
                 slowest[place] = slowest[place].max(took.time);
@@ -179,7 +159,7 @@ fn near_miss_yard(degrees: f64) -> Value {
         "start": [across / 2.0, 150.0, 0.0], "goal": [across / 2.0, 540.0, 0.0],
         "goal_symmetric": true, "obstacles": things,
     });
-    turning::turned(&scene, degrees, [0.0, 0.0])
+    turned(&scene, degrees, [0.0, 0.0])
 }
 
 fn near_misses() -> Result<(), Box<dyn Error>> {
@@ -229,14 +209,14 @@ fn growth() -> Result<(), Box<dyn Error>> {
     println!("corners      ms  times the one before");
     let mut before: Option<Duration> = None;
     for count in [20, 40, 80, 160, 320] {
-        let scene = file::read(&turning::turned(&posts(count), 17.0, [0.0, 0.0]).to_string())?;
+        let scene = file::read(&turned(&posts(count), 17.0, [0.0, 0.0]).to_string())?;
         let time = median(|| verdict(&scene, 0.1).time);
         print_growth(&format!("{:7}", count * 8), time, &mut before);
     }
     println!("\nGrowth with 1/resolution, the full yard turned by 17 degrees");
     println!("inches       ms  times the one before");
     before = None;
-    let scene = turning::turned(&turning::scene("s11_full_yard"), 17.0, [0.0, 0.0]);
+    let scene = turned(&scene("s11_full_yard"), 17.0, [0.0, 0.0]);
     let scene = file::read(&scene.to_string())?;
     for resolution in [0.4, 0.2, 0.1, 0.05, 0.025, 0.0125] {
         let time = median(|| verdict(&scene, resolution).time);
@@ -259,7 +239,7 @@ fn longest(names: &[String]) -> Result<(), Box<dyn Error>> {
     println!("\nThe longest unit that passes (1/16 in)");
     println!("scene                         passes     fails       ms");
     for name in names {
-        let scene = file::read(&turning::scene(name).to_string())?;
+        let scene = file::read(&scene(name).to_string())?;
         let begun = Instant::now();
         let extent = largest_unit(&scene, Measured::Length, Options::default().most_cells)?;
         let shown = |size: Option<f64>| size.map_or("none".to_owned(), |size| format!("{size:.3}"));
@@ -289,7 +269,7 @@ fn beside_sampling(verdicts: &[(String, Duration)]) -> Result<(), Box<dyn Error>
         let output = Command::new(&python)
             .arg(Path::new(env!("CARGO_MANIFEST_DIR")).join("bench/sampling_planner.py"))
             .args([CAP.to_string(), RUNS.to_string()])
-            .arg(data().join(format!("{name}.json")))
+            .arg(folder().join(format!("{name}.json")))
             .output()?;
         if !output.status.success() {
             return Err(String::from_utf8_lossy(&output.stderr).into_owned().into());
@@ -337,7 +317,7 @@ fn print_sampled(name: &str, told: &Value, own: f64) -> Result<(), Box<dyn Error
 
 /// Seconds that one exact clearance of a pose takes.
 fn own_check() -> Result<f64, Box<dyn Error>> {
-    let scene = file::read(&turning::scene("s11_full_yard").to_string())?;
+    let scene = file::read(&scene("s11_full_yard").to_string())?;
     let solver = Solver::new(&scene, Options::default());
     let many = 10_000_u32;
     let pose = scene.parts().start;
