@@ -65,7 +65,7 @@ pub struct Context<'a> {
 }
 
 impl<'a> Context<'a> {
-    pub(super) fn new(input: &'a Input<'a>, key: &'static str) -> Self {
+    pub(crate) fn new(input: &'a Input<'a>, key: &'static str) -> Self {
         Self {
             input,
             key,

@@ -375,6 +375,7 @@ impl TestSite {
             practice: &self.practice,
             today: self.today,
             suppose: None,
+            ways: crate::motion::Ways::none(),
         };
         let check = checks::find(key).unwrap_or_else(|| panic!("no check {key}"));
         assess_check(check, &input)
@@ -517,6 +518,8 @@ fn fits(question: &str, thing: Subject, value: &Value) {
         | (AnswerKind::Attestation, Value::Attestation(_))
         | (AnswerKind::Slot, Value::Slot(_))
         | (AnswerKind::Level, Value::Level(_))
+        | (AnswerKind::Points { .. }, Value::Points(_))
+        | (AnswerKind::Tie, Value::Tie(_))
         | (AnswerKind::Signature, Value::Signature(_))
         | (AnswerKind::Pin, Value::Pin(_))
         | (_, Value::DontKnow | Value::CannotMeasure(_) | Value::Absent) => true,

@@ -11,6 +11,7 @@ mod answer;
 mod contact;
 mod derive;
 mod features;
+pub mod ledger;
 mod legs;
 mod model;
 mod on_leg;
