@@ -61,8 +61,8 @@ const ONE_LEG: AnswerKind = Points {
 pub const QUESTIONS: &[Question] = &[
     plan("plan.basis", Choice(&["legs", "tapes"])),
     // The legs as they are walked.
-    leg("leg.width_left", LENGTH).plausible_inches(0.0, 360.0),
-    leg("leg.width_right", LENGTH).plausible_inches(0.0, 360.0),
+    leg("leg.width_left", LENGTH).plausible_inches(12.0, 360.0),
+    leg("leg.width_right", LENGTH).plausible_inches(12.0, 360.0),
     leg("leg.turn", Measure(Angle))
         .plausible(-150.0, 150.0)
         .minutes(2.0),
@@ -71,7 +71,7 @@ pub const QUESTIONS: &[Question] = &[
     tie("tie.present", Tie),
     tie("tie.length", LENGTH).plausible_inches(12.0, 1_200.0),
     point("plan_point.height", LENGTH)
-        .plausible_inches(-240.0, 240.0)
+        .plausible_inches(0.0, 240.0)
         .larger_is_worse()
         .minutes(3.0),
     // Walls, areas, wires.
@@ -116,9 +116,10 @@ pub const QUESTIONS: &[Question] = &[
     thing("plan_thing.along_to", LENGTH)
         .plausible_inches(0.0, 1_200.0)
         .larger_is_worse(),
-    thing("plan_thing.left", LENGTH).plausible_inches(-360.0, 360.0),
+    thing("plan_thing.side", Choice(&["left", "right", "across"])),
+    thing("plan_thing.left", LENGTH).plausible_inches(0.0, 360.0),
     thing("plan_thing.left_to", LENGTH)
-        .plausible_inches(-360.0, 360.0)
+        .plausible_inches(0.0, 360.0)
         .larger_is_worse(),
     thing("plan_thing.diameter", LENGTH)
         .plausible_inches(1.0, 72.0)
@@ -133,12 +134,13 @@ pub const QUESTIONS: &[Question] = &[
     opening("opening.between", points(2, 2)),
     opening("opening.on_leg", ONE_LEG),
     opening("opening.along", LENGTH).plausible_inches(0.0, 1_200.0),
-    opening("opening.left", LENGTH).plausible_inches(-360.0, 360.0),
+    opening("opening.left", LENGTH).plausible_inches(0.0, 360.0),
     // Where the unit comes off the truck, and where it shall stand.
     plan("plan.stand", points(2, 2)),
     plan("plan.spot", points(2, 2)),
     plan("plan.spot_along", LENGTH).plausible_inches(60.0, 1_200.0),
-    plan("plan.spot_left", LENGTH).plausible_inches(-240.0, 240.0),
+    plan("plan.spot_left", LENGTH).plausible_inches(0.0, 240.0),
+    plan("plan.spot_side", Choice(&["left", "right"])),
     plan("plan.either_end", YesNo),
     plan("plan.complete", YesNo).minutes(2.0),
 ];

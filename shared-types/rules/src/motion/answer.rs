@@ -42,6 +42,7 @@ pub struct Pinch {
     /// The pose there.
     pub pose: Pose,
     /// Room in inches; negative: short by that much.
+    #[serde(with = "super::certified::endless")]
     pub gap: f64,
     /// Names of what is that near; `bounds` for the edge of the yard.
     pub against: Vec<String>,

@@ -5,10 +5,27 @@ use std::collections::BTreeMap;
 
 use setdown_types::site::StreamKey;
 
-use super::{Derived, read};
+use serde_json::json;
+use setdown_types::subject::{Subject, SubjectKind};
+
+use super::{Derived, Scene, Traced, read, scene};
 use crate::document::Complaint;
 use crate::frame::assess::Input;
 use crate::frame::context::Context;
+use crate::frame::number::Num;
+use crate::frame::spread::SPREADS_PER_SIGMA;
+use crate::motion::certified::{RESOLUTION, canonical_text, scene_digest};
+use crate::tables::units::INCH;
+
+mod features;
+mod legs;
+mod names;
+mod next_tape;
+mod tapes;
+mod unit;
+mod writer;
+
+use writer::Writer;
 
 /// The plan as it can be drawn from what is recorded.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -19,6 +36,18 @@ pub struct Drawn {
     pub complete: bool,
     /// What every name in the file and every source of error came from: points, readings, features.
     pub origins: BTreeMap<String, StreamKey>,
+    /// The readings themselves, by the name of their source of error; only the context that read them can tell their
+    /// spreads.
+    pub(crate) readings: BTreeMap<String, Reading>,
+}
+
+/// A reading behind a source of error.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Reading {
+    /// The reading, SI.
+    pub number: Num,
+    /// SI units in one unit of the file.
+    pub unit: f64,
 }
 
 impl Drawn {
@@ -30,12 +59,12 @@ impl Drawn {
         read(&self.document)
     }
 
-    /// What a name in the file, in the scene or in a finding came from; pieces of one wall and posts of one gate lead
-    /// to the wall and the gate.
+    /// What a name or path in the file, in the scene or in a finding came from; pieces of one wall and posts of one
+    /// gate lead to the wall and the gate.
     pub fn origin(&self, name: &str) -> Option<&StreamKey> {
         let piece_of = |whole: &&String| {
-            name.strip_prefix(whole.as_str())
-                .is_some_and(|rest| rest.is_empty() || rest.starts_with(' '))
+            let rest = name.strip_prefix(whole.as_str());
+            rest.is_some_and(|rest| rest.is_empty() || rest.starts_with([' ', '.', '[']))
         };
         self.origins.get(name).or_else(|| {
             let longest = self
@@ -45,6 +74,25 @@ impl Drawn {
                 .max_by_key(|whole| whole.len())?;
             self.origins.get(longest)
         })
+    }
+
+    /// A length out of the plan as a number of this check: it moves with the readings as the plan's does, and what
+    /// readings of one tape share counts as the frame has it.
+    pub(crate) fn number(&self, derived: &super::Plan, traced: &Traced) -> Num {
+        let mut number = Num::exact(traced.value * INCH);
+        for (source, slope) in &traced.slopes {
+            let Some(source) = derived.sources.get(*source as usize) else {
+                continue;
+            };
+            let Some(reading) = self.readings.get(&source.name) else {
+                continue;
+            };
+            let sigma = source.spread / SPREADS_PER_SIGMA;
+            let by_reading = slope / sigma * INCH / reading.unit;
+            let value = number.value();
+            number = Num::combine(value, &[(&number, 1.0), (&reading.number, by_reading)]);
+        }
+        number
     }
 }
 
@@ -59,9 +107,44 @@ pub struct Wanted {
     pub resolution: f64,
 }
 
-/// The plan of a site as a check reads it. `None`: no plan is begun.
-pub fn drawn(_context: &Context<'_>) -> Option<Drawn> {
-    None
+/// The plan of a site as a check reads it. `None`: no plan is begun, or it is not said what it is made of.
+pub fn drawn(context: &Context<'_>) -> Option<Drawn> {
+    let missing_before = context.missing();
+    let basis = context.choice(Subject::SITE, "plan.basis")?;
+    let mut writer = Writer::new(context);
+    let unit = unit::Carried::of(context);
+    writer.file.insert("unit".to_owned(), unit.written());
+    context.yes(Subject::SITE, "way.openings_listed");
+    if basis == "legs" {
+        legs::write(&mut writer, &unit);
+    } else {
+        tapes::write(&mut writer);
+        features::write(&mut writer);
+    }
+    let either = context.yes(Subject::SITE, "plan.either_end");
+    let symmetric = json!(either == Some(true));
+    writer.file.insert("goal_symmetric".to_owned(), symmetric);
+    let Writer {
+        file, mut drawn, ..
+    } = writer;
+    drawn.document = canonical_text(&file.into());
+    drawn.complete = context.missing() == missing_before;
+    Some(drawn)
+}
+
+/// Whether somebody has begun a plan: said what it is made of, or added a point, tie, line or thing.
+pub fn begun(context: &Context<'_>) -> bool {
+    let kinds = [
+        SubjectKind::PlanPoint,
+        SubjectKind::Tie,
+        SubjectKind::PlanLine,
+        SubjectKind::PlanThing,
+    ];
+    let basis = context.optionally(|| context.choice(Subject::SITE, "plan.basis"));
+    basis.is_some()
+        || kinds
+            .into_iter()
+            .any(|kind| !context.subjects(kind).is_empty())
 }
 
 /// The same without a check being run: for screens, files and the command line.
@@ -71,7 +154,22 @@ pub fn document(input: &Input<'_>) -> Option<Drawn> {
 
 /// What the solver must work out; `None` while the plan is incomplete, loose, mirrored or mistaped.
 pub fn wanted(input: &Input<'_>) -> Option<Wanted> {
-    document(input).and(None)
+    let drawn = document(input).filter(|drawn| drawn.complete)?;
+    let derived = drawn.derive().ok().filter(|derived| derived.settled)?;
+    let scene = scene(derived.plan.as_ref()?).ok()?;
+    Some(Wanted::of(&scene))
+}
+
+impl Wanted {
+    /// The question about a scene.
+    pub fn of(scene: &Scene) -> Self {
+        let scene_text = canonical_text(&scene.file);
+        Self {
+            digest: scene_digest(&scene_text, RESOLUTION),
+            scene_text,
+            resolution: RESOLUTION,
+        }
+    }
 }
 
 /// The check that reads the plan.

@@ -22,7 +22,7 @@ mod strip;
 mod traced;
 
 pub use answer::{Answer, AnsweredOpening, answer};
-pub use contact::{Margin, Pose, margin};
+pub use contact::{Margin, Pose, margin, margin_at, margin_at_stand};
 pub use derive::{Derived, read};
 pub use model::{
     Barrier, BarrierKind, Eave, Heights, Level, Mark, Named, Obstacle, Opening, OverheadLine, Plan,
