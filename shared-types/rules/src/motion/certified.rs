@@ -9,6 +9,7 @@ use setdown_types::digest::digest_hex;
 
 use super::scene::Fault;
 use super::{Answer, Options, Scene, Solver, file};
+use crate::plan::ledger::{Planned, Recent};
 
 /// The largest difference between the bounds that the checks ask for, inches.
 pub const RESOLUTION: f64 = 0.1;
@@ -90,15 +91,33 @@ pub fn canonical_text(value: &Value) -> String {
     }
 }
 
-/// Answers that are there, by the digest of what they answer.
-#[derive(Clone, Debug, Default, PartialEq)]
+/// Answers that are there, by the digest of what they answer; beside them the plans derived last, since every check of
+/// the way in derives the same one.
+#[derive(Debug, Default)]
 pub struct Ways {
     certified: BTreeMap<String, Arc<Certified>>,
+    derived: Recent,
 }
 
 static NO_WAYS: Ways = Ways {
     certified: BTreeMap::new(),
+    derived: Recent::NONE,
 };
+
+impl Clone for Ways {
+    fn clone(&self) -> Self {
+        Self {
+            certified: self.certified.clone(),
+            derived: Recent::default(),
+        }
+    }
+}
+
+impl PartialEq for Ways {
+    fn eq(&self, other: &Self) -> bool {
+        self.certified == other.certified
+    }
+}
 
 impl Ways {
     /// Nothing is worked out.
@@ -109,6 +128,15 @@ impl Ways {
     /// The answer to this digest, if it is there.
     pub fn get(&self, digest: &str) -> Option<&Arc<Certified>> {
         self.certified.get(digest)
+    }
+
+    /// The plan of a document, derived only if it is none of the last few.
+    pub(crate) fn planned(&self, document: &str) -> Arc<Planned> {
+        self.derived.get(document).unwrap_or_else(|| {
+            let planned = Arc::new(Planned::of(document));
+            self.derived.keep(document, &planned);
+            planned
+        })
     }
 
     /// Adds an answer; one of the same name is the same answer.

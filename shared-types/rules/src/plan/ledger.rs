@@ -8,7 +8,7 @@ use setdown_types::site::StreamKey;
 use serde_json::json;
 use setdown_types::subject::{Subject, SubjectKind};
 
-use super::{Derived, Scene, Traced, read, scene};
+use super::{Derived, Scene, Traced, read};
 use crate::document::Complaint;
 use crate::frame::assess::Input;
 use crate::frame::context::Context;
@@ -21,10 +21,12 @@ mod features;
 mod legs;
 mod names;
 mod next_tape;
+mod planned;
 mod tapes;
 mod unit;
 mod writer;
 
+pub(crate) use planned::{Planned, Recent};
 use writer::Writer;
 
 /// The plan as it can be drawn from what is recorded.
@@ -155,9 +157,7 @@ pub fn document(input: &Input<'_>) -> Option<Drawn> {
 /// What the solver must work out; `None` while the plan is incomplete, loose, mirrored or mistaped.
 pub fn wanted(input: &Input<'_>) -> Option<Wanted> {
     let drawn = document(input).filter(|drawn| drawn.complete)?;
-    let derived = drawn.derive().ok().filter(|derived| derived.settled)?;
-    let scene = scene(derived.plan.as_ref()?).ok()?;
-    Some(Wanted::of(&scene))
+    input.ways.planned(&drawn.document).wanted.clone()
 }
 
 impl Wanted {

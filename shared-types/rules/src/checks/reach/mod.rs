@@ -45,7 +45,7 @@ pub const CHECKS: &[Check] = &[
         .stopper()
         .geometry(),
     rolled("roll.turns", turns::turns).stopper().geometry(),
-    rolled("roll.way", way::way).stopper().geometry(),
+    rolled("roll.way", way::way).stopper().geometry().solved(),
     rolled("roll.pull", pull::pull)
         .stopper()
         .owner(Party::DeliveryCrew),

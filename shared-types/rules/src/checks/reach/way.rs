@@ -12,8 +12,8 @@ use crate::frame::number::Num;
 use crate::frame::result::{Arg, Line};
 use crate::motion::Certified;
 use crate::motion::answer::{Limit, Pinch, Verdict};
-use crate::plan::ledger::{self, Drawn, Wanted};
-use crate::plan::{Derived, Margin, Plan, Scene, margin_at, margin_at_stand, scene};
+use crate::plan::ledger::{self, Drawn};
+use crate::plan::{Derived, Margin, Plan, Scene, margin_at, margin_at_stand};
 use crate::tables::Source;
 use crate::tables::units::INCH;
 
@@ -63,32 +63,25 @@ pub fn way(context: &Context<'_>) {
 }
 
 fn planned(context: &Context<'_>, mut item: Draft<'_, '_>, drawn: &Drawn) {
-    let derived = match drawn.derive() {
+    let planned = context.ways().planned(&drawn.document);
+    let derived = match &planned.derived {
         Ok(derived) => derived,
         Err(complaint) => {
-            item.line(fault(drawn, &complaint));
+            item.line(fault(drawn, complaint));
             return item.open("roll.way.plan_at_odds");
         }
     };
-    if let Some(reason) = unsettled(&derived) {
+    if let Some(reason) = unsettled(derived) {
         for finding in &derived.findings {
             item.line(finding.clone());
         }
         return item.open(reason);
     }
-    let Some(plan) = &derived.plan else {
-        return item.open("roll.way.loose");
+    let (Some(plan), Some(Ok(scene)), Some(wanted)) =
+        (&derived.plan, &planned.scene, &planned.wanted)
+    else {
+        return item.open("roll.way.plan_at_odds");
     };
-    let scene = match scene(plan) {
-        Ok(scene) => scene,
-        Err(missing) => {
-            for line in missing {
-                item.line(line);
-            }
-            return item.open("roll.way.plan_at_odds");
-        }
-    };
-    let wanted = Wanted::of(&scene);
     match context.ways().get(&wanted.digest) {
         None => item.open("roll.way.working"),
         Some(certified) => {
@@ -96,7 +89,7 @@ fn planned(context: &Context<'_>, mut item: Draft<'_, '_>, drawn: &Drawn) {
                 context,
                 drawn,
                 plan,
-                scene: &scene,
+                scene,
                 certified: Arc::clone(certified),
             };
             found.judge(item);

@@ -575,3 +575,47 @@ fn thing(
         within(site, name, &format!("plan_thing.{part}"), *inches)
     })
 }
+
+#[test]
+fn zz_time() {
+    let site = yard(104.0).worked_out();
+    let built = site.build();
+    let input = site.input(&built);
+    let check = crate::checks::find("roll.way").expect("the check");
+    let time = |what: &str, f: &dyn Fn()| {
+        f();
+        let start = std::time::Instant::now();
+        for _ in 0..20 {
+            f();
+        }
+        println!("{what}: {:?}", start.elapsed() / 20);
+    };
+    time("document", &|| {
+        ledger::document(&input);
+    });
+    let drawn = ledger::document(&input).unwrap();
+    time("derive", &|| {
+        drawn.derive().unwrap();
+    });
+    time("wanted", &|| {
+        ledger::wanted(&input);
+    });
+    time("roll.way", &|| {
+        assess_check(check, &input);
+    });
+    time("assess", &|| {
+        site.assess();
+    });
+    let bare = TestSite::new();
+    time("assess bare", &|| {
+        bare.assess();
+    });
+    let last = yard(104.0).without("tie#8", "tie.length");
+    time("assess with one tape missing", &|| {
+        last.assess();
+    });
+    let wanted = ledger::wanted(&input).unwrap();
+    time("certify", &|| {
+        crate::motion::certify_scene(&wanted.scene_text, 0.1).unwrap();
+    });
+}
