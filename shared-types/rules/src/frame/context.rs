@@ -4,6 +4,7 @@
 
 use std::cell::{Cell, RefCell};
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use jiff::civil::Date;
 use setdown_types::entry::Method;
@@ -26,6 +27,7 @@ use super::number::Num;
 use super::result::{Action, Arg, Cited, Item, Key, Line, Need, NeedState};
 use super::spread::{Spread, Spreads};
 use crate::motion::Ways;
+use crate::plan::ledger::{self, Drawn, Planned};
 use crate::tables::{Source, Status};
 use setdown_types::party::Party;
 
@@ -307,6 +309,14 @@ impl<'a> Context<'a> {
     /// How many answers that this check needs have been found missing so far.
     pub fn missing(&self) -> usize {
         self.trace.borrow().missing
+    }
+
+    /// The plan of the site, where it is complete, with all that follows from it. Nothing it was read from is added to
+    /// what this check needs.
+    pub(crate) fn plan(&self) -> Option<(Drawn, Arc<Planned>)> {
+        let drawn = ledger::document(self.input).filter(|drawn| drawn.complete)?;
+        let planned = self.ways().planned(&drawn.document);
+        Some((drawn, planned))
     }
 
     /// The ways in that the solver has worked out.

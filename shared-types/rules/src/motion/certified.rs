@@ -101,7 +101,7 @@ pub struct Ways {
 
 static NO_WAYS: Ways = Ways {
     certified: BTreeMap::new(),
-    derived: Recent::NONE,
+    derived: Recent::none(),
 };
 
 impl Clone for Ways {

@@ -47,7 +47,9 @@ pub(crate) struct Recent(Mutex<Vec<(String, Arc<Planned>)>>);
 
 impl Recent {
     /// None yet.
-    pub const NONE: Self = Self(Mutex::new(Vec::new()));
+    pub const fn none() -> Self {
+        Self(Mutex::new(Vec::new()))
+    }
 
     /// The plan of this document, if it is one of the last few.
     pub fn get(&self, document: &str) -> Option<Arc<Planned>> {

@@ -575,3 +575,76 @@ fn thing(
         within(site, name, &format!("plan_thing.{part}"), *inches)
     })
 }
+
+/// Heights of the yard's corners: level to the fence, then up to the right.
+fn on_a_slope(rise: &str) -> TestSite {
+    let mut site = yard(104.0)
+        .practice("rolling_resistance_small_hard", "40 %")
+        .practice("start_extra", "50 %")
+        .yes("site", "way.legs_listed", true)
+        .choice("site", "way.means", "winch")
+        .measure("site", "way.means_pull", "4000 lbf")
+        .choice("site", "way.wheels", "small_hard")
+        .choice("site", "way.hold_back", "winch")
+        .measure("site", "way.hold_back_rated", "4000 lbf")
+        .choice("leg#1", "leg.surface", "concrete");
+    for (letter, height) in [('A', "1 ft"), ('D', "1 ft"), ('N', "1 ft"), ('S', "1 ft")] {
+        site = site.measure(&name_of(letter), "plan_point.height", height);
+    }
+    for letter in ['B', 'C'] {
+        site = site.measure(&name_of(letter), "plan_point.height", rise);
+    }
+    site
+}
+
+/// 5250 lb with the carriage; 12 in of rise over 400 in is 3 %, which the winch pulls; statics as for a leg.
+#[test]
+fn pull_follows_the_heights_along_the_way() {
+    let site = on_a_slope("2 ft");
+    // Without an answer the leg's own slope is asked for.
+    assert_eq!(site.outcome("roll.pull"), Outcome::Open);
+    assert_eq!(site.missing("roll.pull"), ["leg.slope_along"]);
+    let solved = site.worked_out();
+    let result = solved.check("roll.pull");
+    assert_eq!(result.outcome, Outcome::Tight, "{:#?}", result.items);
+    assert_eq!(result.reason.key, "frame.remembered");
+    let told: Vec<&Arg> = (result.items.iter().flat_map(|item| &item.working))
+        .filter(|line| line.key == "roll.pull.stretch")
+        .map(|line| &line.args[3].1)
+        .collect();
+    let slopes: Vec<f64> = told
+        .iter()
+        .map(|arg| match arg {
+            Arg::Measured { si, .. } | Arg::Quantity { si, .. } => *si,
+            other => panic!("{other:?}"),
+        })
+        .collect();
+    let steepest = slopes.iter().copied().fold(0.0, f64::max);
+    assert!((steepest - 0.03).abs() < 1e-3, "{slopes:?}");
+    assert!(
+        slopes.first().expect("a stretch").abs() < 1e-3,
+        "{slopes:?}"
+    );
+    // W(sin + c cos) at c = 0.6 to start: 5250 · (0.03 + 0.6)/√1.0009 = 3306 lbf of 4000.
+    let margin = result
+        .items
+        .iter()
+        .filter(|item| item.subject == subject("site"));
+    let margins: Vec<f64> = margin
+        .filter_map(|item| item.margin)
+        .map(|m| m.si / 4.448_221_615_260_5)
+        .collect();
+    assert!(
+        margins.iter().any(|lbf| (lbf - 694.0).abs() < 5.0),
+        "{margins:?}"
+    );
+    // A steep place that somebody measured counts beside it.
+    let steep = solved.measure("leg#1", "leg.slope_along", "20 %");
+    assert_eq!(steep.outcome("roll.pull"), Outcome::Short);
+}
+
+#[test]
+fn steep_yard_is_short() {
+    let site = on_a_slope("8 ft").worked_out();
+    assert_eq!(site.outcome("roll.pull"), Outcome::Short);
+}
