@@ -77,6 +77,9 @@ fn planned(context: &Context<'_>, mut item: Draft<'_, '_>, drawn: &Drawn) {
         }
         return item.open(reason);
     }
+    if derived.plan.as_ref().is_some_and(|plan| !plan.lines.is_empty()) {
+        context.caution("caution.power_lines");
+    }
     let (Some(plan), Some(Ok(scene)), Some(wanted)) =
         (&derived.plan, &planned.scene, &planned.wanted)
     else {

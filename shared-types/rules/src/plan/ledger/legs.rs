@@ -258,23 +258,25 @@ fn stands(writer: &mut Writer<'_, '_>, unit: &Carried, legs: &[Leg]) {
     match (along, last.length) {
         (Some(along), _) => {
             put(&mut at, "along", along.written());
-            writer.source(
-                "spot.at.along",
-                Subject::SITE,
-                "plan.spot_along",
-                along.number,
-            );
+            let path = spot_path("along");
+            writer.source(&path, Subject::SITE, "plan.spot_along", along.number);
         }
         (None, Some(length)) => put(&mut at, "along", exact(length - half - room)),
         (None, None) => return,
     }
     if let Some(left) = left {
         put(&mut at, "left", left.written());
-        writer.source("spot.at.left", Subject::SITE, "plan.spot_left", left.number);
+        let path = spot_path("left");
+        writer.source(&path, Subject::SITE, "plan.spot_left", left.number);
     }
     let spot = json!({ "at": at, "heading": { "leg": last.name } });
     writer.file.insert("spot".to_owned(), spot);
     writer.leads("spot", Subject::SITE, "plan.spot_along");
+}
+
+/// The path of a number in where the spot is.
+fn spot_path(key: &str) -> String {
+    ["spot", "at", key].join(".")
 }
 
 /// How far left of the last leg's line the middle of the spot lies, below 0 to the right; on it where nobody says.
