@@ -1,6 +1,6 @@
 //! Names for the plan file: what people called a thing, made unique in one and the same way everywhere.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// The longest part of a name that is kept, in bytes: endings are added to it.
 const LONGEST: usize = 56;
@@ -9,6 +9,8 @@ const LONGEST: usize = 56;
 #[derive(Debug, Default)]
 pub(super) struct Names {
     taken: BTreeSet<String>,
+    /// The number that was given last to a name.
+    numbered: BTreeMap<String, u32>,
 }
 
 impl Names {
@@ -17,11 +19,12 @@ impl Names {
     pub fn take(&mut self, wanted: &str, endings: &[&str]) -> String {
         let short = shortened(wanted.trim());
         let mut name = short.to_owned();
-        let mut again = 2;
+        let mut again = self.numbered.get(short).copied().unwrap_or(1);
         while self.is_taken(&name, endings) {
-            name = format!("{short} ({again})");
             again += 1;
+            name = format!("{short} ({again})");
         }
+        self.numbered.insert(short.to_owned(), again);
         let with_endings = endings.iter().map(|ending| format!("{name} {ending}"));
         self.taken.extend(with_endings);
         self.taken.insert(name.clone());

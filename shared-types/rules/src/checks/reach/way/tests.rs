@@ -648,3 +648,140 @@ fn steep_yard_is_short() {
     let site = on_a_slope("8 ft").worked_out();
     assert_eq!(site.outcome("roll.pull"), Outcome::Short);
 }
+
+/// `back-yard-tapes.json` as answers: the same tapes in one hand put every point where the worked example has it.
+#[test]
+fn taped_example_as_answers() {
+    let text = include_str!("../../../../../../tests/examples/route/back-yard-tapes.json");
+    let file: Value = serde_json::from_str(text).expect("JSON");
+    let names: Vec<&str> = file["points"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|p| p.as_str().unwrap())
+        .collect();
+    let point = |value: &Value| {
+        let place = names.iter().position(|name| Some(*name) == value.as_str());
+        format!("plan_point#{}", place.expect("a point") + 1)
+    };
+    let mut site = TestSite::new().choice("site", "plan.basis", "tapes");
+    for name in &names {
+        site = site.add(&point(&json!(name)), name);
+    }
+    let mut number = 0;
+    for taped in file["distances"].as_array().unwrap() {
+        number += 1;
+        let tie = format!("tie#{number}");
+        let spread = if taped["tape"] == "steel 50 ft" {
+            "0.25 in"
+        } else {
+            "0.5 in"
+        };
+        let length = format!("{} in", taped["is"]);
+        site = site
+            .tie(
+                &tie,
+                TieKind::Distance,
+                &[&point(&taped["from"]), &point(&taped["to"])],
+            )
+            .measure_within(&tie, "tie.length", &length, spread);
+    }
+    for side in file["sides"].as_array().unwrap() {
+        number += 1;
+        let things = [
+            point(&side["point"]),
+            point(&side["from"]),
+            point(&side["to"]),
+        ];
+        let things = things.each_ref().map(String::as_str);
+        site = site.tie(&format!("tie#{number}"), TieKind::SideLeft, &things);
+    }
+    let built = site.build();
+    let drawn = ledger::document(&site.input(&built)).expect("a plan");
+    let ours = drawn
+        .derive()
+        .expect("it can be read")
+        .network
+        .expect("a network");
+    let theirs = crate::network::answer(&crate::network::read(text).expect("it can be read"));
+    assert!(ours.tied && ours.mistaped.is_empty(), "{:?}", ours.findings);
+    for (ours, theirs) in ours.points.iter().zip(&theirs.points) {
+        assert_eq!(ours.name, theirs.name);
+        let (dx, dy) = (ours.x - theirs.x, ours.y - theirs.y);
+        // The weights differ a little: there a tape of cloth stretches, and a right angle is stated.
+        assert!(
+            dx.abs() < 0.15 && dy.abs() < 0.15,
+            "{}: {dx} {dy}",
+            ours.name
+        );
+    }
+}
+
+/// Whatever an answer holds that its question does not take, the check stays open and nothing breaks.
+#[test]
+fn answers_that_do_not_fit_leave_it_open() {
+    use setdown_types::value::Value;
+    let site = yard(104.0).worked_out();
+    assert_eq!(site.outcome("roll.way"), Outcome::Clear);
+    let odd = [
+        Some(Value::Count(7)),
+        Some(Value::Text("odd".to_owned())),
+        None,
+    ];
+    for (name, question) in [
+        ("site", "plan.basis"),
+        ("site", "plan.stand"),
+        ("site", "plan.either_end"),
+        ("tie#3", "tie.present"),
+        ("tie#3", "tie.length"),
+        ("plan_line#1", "plan_line.kind"),
+        ("plan_line#1", "plan_line.points"),
+    ] {
+        for value in &odd {
+            let site = site.clone().forced(name, question, value.clone());
+            assert_eq!(
+                site.outcome("roll.way"),
+                Outcome::Open,
+                "{question} {value:?}"
+            );
+        }
+    }
+}
+
+/// Corners in the wrong order: the area is named, with its question.
+#[test]
+fn crossing_outline_is_named() {
+    let site = yard(104.0)
+        .add("plan_line#8", "patio")
+        .choice("plan_line#8", "plan_line.kind", "patio")
+        .points(
+            "plan_line#8",
+            "plan_line.points",
+            &[&name_of('A'), &name_of('C'), &name_of('B'), &name_of('D')],
+        );
+    let result = check(&site, Outcome::Open, "roll.way.plan_at_odds");
+    let line = result.items[0].working.first().expect("a line");
+    assert_eq!(line.key, "roll.way.ring_crosses");
+    assert_eq!(line.args[0].1, Arg::Subject(subject("plan_line#8")));
+    assert_eq!(
+        line.args[1].1,
+        Arg::Word("question.plan_line.points".into())
+    );
+}
+
+/// A spot 3 in from the end of the last leg, in a corridor with room: the end limits, and how sure that is hangs on the
+/// leg's length and on the spot.
+#[test]
+fn end_that_limits_counts_with_the_spot() {
+    let site = corner(150.0, 150.0, (140.0, 80.0))
+        .measure_within("leg#2", "leg.length", "480 in", "0.5 in")
+        .measure_within("site", "plan.spot_along", "407 in", "0.5 in")
+        .worked_out();
+    let result = check(&site, Outcome::Clear, "roll.way.clear");
+    let margin = result.items[0].margin.expect("a margin");
+    let inches = [margin.si / 0.0254, margin.spread / 0.0254];
+    // 480 - 407 - 70 = 3 in, less 2 in; two readings of ±0.5 in, of which what the one tape is off cancels.
+    assert!((0.89..=1.001).contains(&inches[0]), "{inches:?}");
+    assert!((0.67..0.7072).contains(&inches[1]), "{inches:?}");
+    assert!(lines(&result).contains(&"roll.way.pinch_at_spot"));
+}
