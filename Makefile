@@ -5,12 +5,13 @@ WASM_TARGET := wasm32-unknown-unknown
 TARGET_DIR := $(or $(CARGO_TARGET_DIR),target)
 WASM := $(TARGET_DIR)/$(WASM_TARGET)/wasm-release/setdown_entry.wasm
 DESK_WASM := $(TARGET_DIR)/$(WASM_TARGET)/wasm-release/setdown_desk.wasm
+SOLVER_WASM := $(TARGET_DIR)/$(WASM_TARGET)/wasm-solver/setdown_solver.wasm
 # Set by `make pack DIST=...` to pack elsewhere.
 DIST ?= dist
 # Handed to the server: `make run ARGS="--listen 0.0.0.0:8080"`.
 ARGS ?=
 
-.PHONY: run test pack bench soak wasm-target
+.PHONY: run test pack bench soak fuzz wasm-target
 
 # Builds everything, packs the app, serves it on 127.0.0.1:8080; the first start creates data/ with the demo.
 run: pack
@@ -22,20 +23,33 @@ test:
 
 # Builds the wasm and packs it with scripts, styles and icons into $(DIST)/; nothing to do where nothing changed.
 # One cargo call for packer and server, so that shared dependencies compile once.
-# One call each for phone and desk: in one call their features would become one.
+# One call each for phone, desk and solver: in one call their features would become one.
 pack: wasm-target
 	$(CARGO) build -p setdown-pack -p setdown-server
 	$(CARGO) build -p setdown-entry --target $(WASM_TARGET) --profile wasm-release
 	$(CARGO) build -p setdown-desk --target $(WASM_TARGET) --profile wasm-release
-	$(TARGET_DIR)/debug/setdown-pack --wasm $(WASM) --desk-wasm $(DESK_WASM) --public public --style app/style/*.css --also app/src/shell.rs --out $(DIST)
+	$(CARGO) build -p setdown-solver --target $(WASM_TARGET) --profile wasm-solver
+	$(TARGET_DIR)/debug/setdown-pack --wasm $(WASM) --desk-wasm $(DESK_WASM) --solver-wasm $(SOLVER_WASM) --public public --style app/style/*.css --also app/src/shell.rs --out $(DIST)
 
-# The measurements that the limits in the documentation rest on.
+# The measurements that the limits in the documentation rest on; a planning library from the Python index runs beside.
 bench: pack
+	[ -x tests/.venv-bench/bin/python ] || python3 -m venv tests/.venv-bench
+	tests/.venv-bench/bin/python -m pip install --quiet --disable-pip-version-check -r tests/bench/requirements.txt
 	$(CARGO) run --release -p setdown-tests --bin bench
 
 # Convergence over many more seeds than CI takes.
 soak:
 	SETDOWN_SOAK_RUNS=10000 $(CARGO) test --release -p setdown-tests convergence -- --nocapture
+
+# Random bytes for the readers of routes, plans and networks: FUZZ_SECONDS each. Needs `cargo install cargo-fuzz`, a
+# nightly toolchain and a C++ compiler. What it finds is kept in tests/fuzz/artifacts.
+FUZZ_SECONDS ?= 60
+fuzz:
+	mkdir -p tests/fuzz/corpus/route tests/fuzz/corpus/plan tests/fuzz/corpus/network
+	cp tests/data/route/scenes/*.json tests/fuzz/corpus/route/
+	cp tests/examples/route/side-yard-legs.json tests/fuzz/corpus/plan/
+	cp tests/examples/route/back-yard-tapes.json tests/fuzz/corpus/network/
+	for reader in route plan network; do $(CARGO) +nightly fuzz run --fuzz-dir tests/fuzz -s none $$reader -- -max_total_time=$(FUZZ_SECONDS) -timeout=10 -max_len=16384 || exit 1; done
 
 wasm-target:
 	@rustup target list --installed 2>/dev/null | grep -qx $(WASM_TARGET) || rustup target add $(WASM_TARGET)

@@ -1,7 +1,7 @@
 // Starts the app: loads the wasm, registers the service worker, and speaks up when either cannot go on.
 //
 // There are two bundles: the phone's, which works offline, and the desk's, which needs the server anyway. The address
-// decides. The packer puts the hashed addresses in place of the four names below. What the app and this script say to each
+// decides. The packer puts the hashed addresses in place of the five names below. What the app and this script say to each
 // other goes over window events:
 //   setdown-update-waiting  (from here)  a newer build is on the phone and waits for consent
 //   setdown-use-new-build   (from app)   the person agreed: switch, then load again
@@ -12,6 +12,9 @@ const atDesk = location.pathname === "/office" || location.pathname.startsWith("
 const [scriptAddress, wasmAddress] = atDesk
   ? ["__DESK_SCRIPT__", "__DESK_WASM__"]
   : ["__APP_SCRIPT__", "__APP_WASM__"];
+
+// Where the app finds the worker that works out the way in.
+window.setdownSolverWorker = "__SOLVER_WORKER__";
 
 /** Shows a plain text above whatever is on the screen. */
 function say(title, text) {

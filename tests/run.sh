@@ -56,9 +56,10 @@ step "the packed app"
 make pack
 
 step "lints"
-cargo clippy --workspace --exclude setdown-entry --exclude setdown-desk --all-targets -- -D warnings
+cargo clippy --workspace --exclude setdown-entry --exclude setdown-desk --exclude setdown-solver --all-targets -- -D warnings
 cargo clippy -p setdown-entry -p setdown-app --target wasm32-unknown-unknown -- -D warnings
 cargo clippy -p setdown-desk -p setdown-app --target wasm32-unknown-unknown -- -D warnings
+cargo clippy -p setdown-solver --target wasm32-unknown-unknown -- -D warnings
 
 step "tests"
-cargo test --workspace --exclude setdown-entry --exclude setdown-desk
+cargo test --workspace --exclude setdown-entry --exclude setdown-desk --exclude setdown-solver

@@ -345,6 +345,13 @@ pub fn told(address: &str, demo: &Demo) -> String {
     text
 }
 
+/// Whether a dealer is one of the demo's, whose passwords everybody knows.
+pub fn is_dealer(organisation: OrganisationId) -> bool {
+    DEALERS
+        .iter()
+        .any(|dealer| dealer.organisation == organisation)
+}
+
 /// Whether the database was seeded with the demo before.
 pub async fn is_here(state: &AppState) -> Result<bool, ServerError> {
     let dealer = &DEALERS[0];

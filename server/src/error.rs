@@ -51,6 +51,9 @@ pub enum ServerError {
     /// There is no such thing here, or it belongs to somebody else.
     #[error("{0} not found")]
     NotFound(&'static str),
+    /// A site is pinned to a sheet that is not there.
+    #[error("the {0} that this site is pinned to is not in this database")]
+    NoSheet(&'static str),
     /// It was there once and was taken out on purpose.
     #[error("{0}")]
     Gone(String),
@@ -87,6 +90,7 @@ impl ServerError {
             }
             Self::Forbidden(_) => StatusCode::FORBIDDEN,
             Self::NotFound(_) => StatusCode::NOT_FOUND,
+            Self::NoSheet(_) => StatusCode::CONFLICT,
             Self::Gone(_) => StatusCode::GONE,
             Self::TooLarge(_) => StatusCode::PAYLOAD_TOO_LARGE,
             Self::ContentType(_) => StatusCode::UNSUPPORTED_MEDIA_TYPE,
@@ -114,6 +118,7 @@ impl ServerError {
             Self::InvitationClosed => "/problems/invitation-closed",
             Self::Forbidden(_) => "/problems/not-allowed",
             Self::NotFound(_) => "/problems/not-found",
+            Self::NoSheet(_) => "/problems/no-sheet",
             Self::Gone(_) => "/problems/taken-out",
             Self::TooLarge(_) => "/problems/too-large",
             Self::ContentType(_) => "/problems/content-type",
@@ -135,12 +140,13 @@ impl ServerError {
             Self::InvitationClosed => "This invitation is unknown, has been revoked, or is over. Ask the office for a new link.".into(),
             Self::Forbidden(reason) => format!("{reason} Nothing was changed."),
             Self::NotFound(what) => format!("There is no such {what} here, or it is not yours to see."),
+            Self::NoSheet(kind) => format!("The {kind} that this site is pinned to is not in this database, so nothing about the site can be worked out. Nothing was lost: bring the sheet in with `setdown-server import`, or pin the site to another one."),
             Self::Gone(reason) => reason.clone(),
             Self::TooLarge(limit) => format!("More than {limit} bytes were sent; nothing was taken. Send it in smaller parts."),
             Self::ContentType(expected) => format!("This address takes {expected}. Nothing was taken."),
             Self::Method => "This address does not take that method. Nothing was changed.".into(),
             Self::Protocol(version) => format!("This server no longer speaks messages of version {version}. Keep everything as it is and update the app; then it will be sent."),
-            Self::TooMany(seconds) => format!("Too many attempts. Wait {seconds} seconds and try again."),
+            Self::TooMany(seconds) => format!("Too many attempts, or too much at once. Nothing was lost: wait {seconds} seconds and try again."),
             Self::TimedOut => "It took too long and was given up. Nothing is lost: try again.".into(),
             Self::Stopping => "The server is stopping. Nothing is lost: try again in a moment.".into(),
             _ => "Something failed on the server. Nothing is lost: what was not acknowledged stays on your device and will be sent again.".into(),

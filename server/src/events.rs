@@ -3,6 +3,9 @@
 //! On one node a channel carries them. On PostgreSQL they also travel between nodes by NOTIFY,
 //! over connections of their own.
 
+use std::collections::BTreeMap;
+use std::sync::{Arc, Mutex, PoisonError};
+
 use setdown_types::ids::{OrganisationId, SiteId};
 use sqlx::postgres::PgListener;
 use sqlx::{PgPool, postgres::PgPoolOptions};
@@ -35,6 +38,53 @@ impl Poke {
             organisation: OrganisationId::parse(organisation)?,
             site: SiteId::parse(site)?,
         })
+    }
+}
+
+/// The most streams that one session keeps open: every page listens once.
+pub const MAX_STREAMS: usize = 8;
+
+/// How many streams each session keeps open, by the digest of its token.
+#[derive(Debug, Clone, Default)]
+pub struct Streams(Arc<Mutex<BTreeMap<String, usize>>>);
+
+/// One stream that counts until it is dropped.
+#[derive(Debug)]
+pub struct OpenStream {
+    streams: Streams,
+    session: String,
+}
+
+impl Streams {
+    /// Counts one more stream of `session`; `None` where it has as many as it may.
+    pub fn open(&self, session: String) -> Option<OpenStream> {
+        let mut all = self.0.lock().unwrap_or_else(PoisonError::into_inner);
+        let open = all.entry(session.clone()).or_default();
+        if *open >= MAX_STREAMS {
+            return None;
+        }
+        *open += 1;
+        drop(all);
+        Some(OpenStream {
+            streams: self.clone(),
+            session,
+        })
+    }
+}
+
+impl Drop for OpenStream {
+    fn drop(&mut self) {
+        let mut all = self
+            .streams
+            .0
+            .lock()
+            .unwrap_or_else(PoisonError::into_inner);
+        if let Some(open) = all.get_mut(&self.session) {
+            *open -= 1;
+            if *open == 0 {
+                all.remove(&self.session);
+            }
+        }
     }
 }
 
@@ -135,5 +185,18 @@ mod tests {
         };
         assert_eq!(Poke::parse(&poke.payload()), Some(poke));
         assert_eq!(Poke::parse("nonsense"), None);
+    }
+
+    #[test]
+    fn a_session_keeps_so_many_streams_open_and_no_more() {
+        let streams = Streams::default();
+        let mut open: Vec<_> = (0..MAX_STREAMS)
+            .map(|_| streams.open("one".into()))
+            .collect();
+        assert!(open.iter().all(Option::is_some));
+        assert!(streams.open("one".into()).is_none());
+        assert!(streams.open("other".into()).is_some());
+        open.pop();
+        assert!(streams.open("one".into()).is_some());
     }
 }

@@ -10,6 +10,7 @@ pub mod events;
 pub mod office;
 pub mod photo_location;
 pub mod photo_store;
+pub mod photo_traces;
 pub mod secrets;
 pub mod settings;
 pub mod state;

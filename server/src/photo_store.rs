@@ -3,6 +3,7 @@
 use std::ffi::OsString;
 use std::io::Cursor;
 use std::sync::Arc;
+use std::time::Duration;
 
 use bytes::Bytes;
 use fast_image_resize as resize;
@@ -11,10 +12,11 @@ use object_store::path::Path;
 use object_store::{ObjectStore, ObjectStoreExt, PutMode, PutOptions};
 use setdown_types::digest::digest_hex;
 use setdown_types::ids::OrganisationId;
-use tokio::sync::Semaphore;
+use tokio::sync::{OwnedSemaphorePermit, Semaphore};
 
 use crate::error::ServerError;
 use crate::photo_location;
+use crate::photo_traces::tells_place;
 
 /// The most bytes one photo may have.
 pub const MAX_PHOTO_BYTES: usize = 16 * 1024 * 1024;
@@ -26,6 +28,10 @@ pub const MAX_PIXELS: u64 = 40_000_000;
 pub const THUMBNAIL_SIDE: u32 = 320;
 /// How many photos are decoded at once.
 const DECODERS: usize = 2;
+/// How much of photos on their way in is held at once, KiB: room for eight of the largest.
+const ROOM: usize = 8 * MAX_PHOTO_BYTES / 1024;
+/// How long one waits for room before being asked to come back, seconds.
+const ROOM_PATIENCE: i64 = 10;
 
 /// A photo that was checked, ready to be kept.
 pub struct Checked {
@@ -40,6 +46,7 @@ pub struct Checked {
 pub struct PhotoStore {
     objects: Arc<dyn ObjectStore>,
     decoders: Arc<Semaphore>,
+    room: Arc<Semaphore>,
 }
 
 impl PhotoStore {
@@ -62,19 +69,60 @@ impl PhotoStore {
         Ok(Self {
             objects: photo_location::open(location, variables)?,
             decoders: Arc::new(Semaphore::new(DECODERS)),
+            room: Arc::new(Semaphore::new(ROOM)),
         })
+    }
+
+    /// Room for so many bytes, before they are read.
+    ///
+    /// # Errors
+    /// [`ServerError::TooMany`] where others take it all for long.
+    pub async fn room(&self, bytes: usize) -> Result<OwnedSemaphorePermit, ServerError> {
+        let kibibytes = u32::try_from((bytes / 1024 + 1).min(ROOM)).unwrap_or(u32::MAX);
+        tokio::time::timeout(
+            Duration::from_secs(ROOM_PATIENCE.unsigned_abs()),
+            Arc::clone(&self.room).acquire_many_owned(kibibytes),
+        )
+        .await
+        .map_err(|_| ServerError::TooMany(ROOM_PATIENCE))?
+        .map_err(|_| ServerError::Stopping)
     }
 
     /// Checks that `bytes` have this digest and are a picture within the limits; makes the
     /// thumbnail on the way.
     pub async fn check(&self, sha256: &str, bytes: Bytes) -> Result<Checked, ServerError> {
-        let _permit = self
-            .decoders
-            .acquire()
+        let sha256 = sha256.to_owned();
+        self.in_turn(move || check(&sha256, &bytes)).await
+    }
+
+    /// The same for what somebody sends: a picture that tells where it was taken is not kept.
+    pub async fn check_sent(&self, sha256: &str, bytes: Bytes) -> Result<Checked, ServerError> {
+        let sha256 = sha256.to_owned();
+        self.in_turn(move || {
+            let checked = check(&sha256, &bytes)?;
+            if tells_place(&bytes) {
+                return Err(tells_where());
+            }
+            Ok(checked)
+        })
+        .await
+    }
+
+    /// Works on a picture away from the async threads, when a decoder is free.
+    async fn in_turn<T: Send + 'static>(
+        &self,
+        work: impl FnOnce() -> Result<T, ServerError> + Send + 'static,
+    ) -> Result<T, ServerError> {
+        let turn = Arc::clone(&self.decoders)
+            .acquire_owned()
             .await
             .map_err(|_| ServerError::Stopping)?;
-        let sha256 = sha256.to_owned();
-        tokio::task::spawn_blocking(move || check(&sha256, &bytes))
+        // The turn ends with the work, also where nobody waits for it any more.
+        let work = move || {
+            let _turn = turn;
+            work()
+        };
+        tokio::task::spawn_blocking(work)
             .await
             .map_err(|error| ServerError::Internal(format!("a decoder stopped: {error}")))?
     }
@@ -218,6 +266,14 @@ fn no_picture(reason: &str) -> ServerError {
     ServerError::BadInput(format!(
         "This is not a picture that can be taken: {reason}. Keep it on the device and take it again as a photo."
     ))
+}
+
+fn tells_where() -> ServerError {
+    ServerError::BadInput(
+        "This picture tells where it was taken, and that is not kept here. Nothing was taken: send it without its \
+         location, under the hash of those bytes."
+            .into(),
+    )
 }
 
 fn thumbnail(picture: &DynamicImage) -> Result<Vec<u8>, ServerError> {

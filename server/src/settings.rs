@@ -3,6 +3,7 @@
 use std::net::SocketAddr;
 use std::path::{Path, PathBuf};
 
+use axum::http::HeaderName;
 use clap::Args;
 
 use crate::error::ServerError;
@@ -35,6 +36,10 @@ pub struct ServeSettings {
     /// The address people use, such as https://setdown.example.org; cookies are Secure when it is HTTPS.
     #[arg(long, env = "SETDOWN_PUBLIC_URL")]
     pub public_url: Option<String>,
+    /// The header in which a proxy on this machine names the client's address, such as X-Real-IP; the proxy must
+    /// overwrite what the client sent. Attempts to sign in are counted by it.
+    #[arg(long, env = "SETDOWN_ADDRESS_HEADER")]
+    pub address_header: Option<String>,
     /// The packed app.
     #[arg(long, env = "SETDOWN_DIST", default_value = "dist")]
     pub dist: PathBuf,
@@ -78,6 +83,22 @@ impl ServeSettings {
         self.public_url
             .as_deref()
             .is_some_and(|url| url.starts_with("https://"))
+    }
+
+    /// The header that names a client's address, where there is one.
+    ///
+    /// # Errors
+    /// [`ServerError::Setting`] where no header can be named so.
+    pub fn address_header(&self) -> Result<Option<HeaderName>, ServerError> {
+        let name = self.address_header.as_deref();
+        name.map(|name| {
+            HeaderName::try_from(name).map_err(|_| {
+                ServerError::Setting(format!(
+                    "--address-header '{name}' must be the name of a header, such as X-Real-IP"
+                ))
+            })
+        })
+        .transpose()
     }
 
     /// The address people use, without a slash at its end.

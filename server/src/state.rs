@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::sync::{Arc, Mutex};
 
+use axum::http::HeaderName;
 use bytes::Bytes;
 use setdown_types::admission::{Arrival, Writer};
 use setdown_types::digest::digest_hex;
@@ -13,7 +14,7 @@ use setdown_types::wire::{EntryVerdict, Verdict};
 
 use crate::clock;
 use crate::error::ServerError;
-use crate::events::Events;
+use crate::events::{Events, Streams};
 use crate::photo_store::PhotoStore;
 use crate::settings::{DataSettings, ServeSettings};
 use crate::store::photos::PhotoState;
@@ -40,6 +41,10 @@ pub struct AppState {
     pub https: bool,
     /// Whether a public address was set: then only it counts as our own.
     pub address_is_fixed: bool,
+    /// The header in which the proxy in front names a client's address, where there is one.
+    pub address_header: Option<HeaderName>,
+    /// Streams of pokes that are open, by session.
+    pub streams: Streams,
     digests: Arc<Mutex<Digests>>,
 }
 
@@ -50,6 +55,7 @@ impl AppState {
         let mut state = Self::open_data(&settings.data, &address).await?;
         state.https = settings.https();
         state.address_is_fixed = settings.public_url.is_some();
+        state.address_header = settings.address_header()?;
         Ok(state)
     }
 
@@ -68,6 +74,8 @@ impl AppState {
             address: address.into(),
             https: false,
             address_is_fixed: false,
+            address_header: None,
+            streams: Streams::default(),
             digests: Arc::default(),
         })
     }
@@ -128,7 +136,7 @@ impl AppState {
     ///
     /// # Errors
     /// [`ServerError::NotFound`] where nothing shows it, [`ServerError::Gone`] where a redaction took it out,
-    /// [`ServerError::BadInput`] where the bytes are not this picture.
+    /// [`ServerError::BadInput`] where the bytes are not this picture, or tell where it was taken.
     pub async fn keep_photo(
         &self,
         organisation: OrganisationId,
@@ -151,7 +159,7 @@ impl AppState {
             }
         }
         let length = i64::try_from(bytes.len()).unwrap_or(i64::MAX);
-        let checked = self.photos.check(sha256, bytes.clone()).await?;
+        let checked = self.photos.check_sent(sha256, bytes.clone()).await?;
         let media_type = checked.media_type;
         self.photos
             .put(organisation, sha256, bytes, checked)
@@ -166,6 +174,14 @@ impl AppState {
             return Err(taken_out());
         }
         Ok(true)
+    }
+
+    /// Deletes what is left of photos that were taken out: a stop may have come between the redaction and this.
+    pub async fn sweep_taken_out(&self) -> Result<(), ServerError> {
+        for (organisation, sha256) in self.store.photos_taken_out().await? {
+            self.photos.delete(organisation, &sha256).await?;
+        }
+        Ok(())
     }
 
     /// The digest of those of a site's streams that `role` may see, up to `last_seq`; remembered while nothing new comes.

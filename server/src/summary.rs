@@ -7,6 +7,7 @@ use setdown_rules::Assessment;
 use setdown_rules::frame::result::{HoldPoint, HoldState};
 use setdown_types::ids::{OrganisationId, SiteId};
 use setdown_types::ledger::{Record, fold};
+use setdown_types::party::Party;
 use setdown_types::practice::PracticeSheet;
 use setdown_types::site::{Site, StreamState};
 use setdown_types::spa::SpaSheet;
@@ -41,6 +42,9 @@ pub struct Assessed {
 }
 
 /// Reads, folds and assesses a site; `None` when the organisation has no such site.
+///
+/// # Errors
+/// [`ServerError::NoSheet`] where its ledger pins it to a sheet that is not there: no other sheet stands in for it.
 pub async fn assess(
     store: &Store,
     organisation: OrganisationId,
@@ -53,21 +57,14 @@ pub async fn assess(
     let folded = fold(&records);
     let spa_digest = pinned(&folded, "site.spa").unwrap_or_else(|| row.spa.clone());
     let practice_digest = pinned(&folded, "site.practice").unwrap_or_else(|| row.practice.clone());
-    let (spa_digest, spa) = match store.spa_sheet(organisation, &spa_digest).await? {
-        Some(sheet) => (spa_digest, sheet),
-        None => {
-            let sheet = store.spa_sheet(organisation, &row.spa).await?;
-            (row.spa.clone(), sheet.ok_or_else(missing_sheet)?)
-        }
-    };
-    let (practice_digest, practice) =
-        match store.practice_sheet(organisation, &practice_digest).await? {
-            Some(sheet) => (practice_digest, sheet),
-            None => {
-                let sheet = store.practice_sheet(organisation, &row.practice).await?;
-                (row.practice.clone(), sheet.ok_or_else(missing_sheet)?)
-            }
-        };
+    let spa = store
+        .spa_sheet(organisation, &spa_digest)
+        .await?
+        .ok_or(ServerError::NoSheet("spa sheet"))?;
+    let practice = store
+        .practice_sheet(organisation, &practice_digest)
+        .await?
+        .ok_or(ServerError::NoSheet("practice sheet"))?;
     let today = clock::today(&row.time_zone);
     tokio::task::spawn_blocking(move || {
         let assessment = setdown_rules::assess(&folded, &spa, &practice, today);
@@ -85,10 +82,6 @@ pub async fn assess(
     })
     .await
     .map_err(|error| ServerError::Internal(format!("an assessment stopped: {error}")))
-}
-
-fn missing_sheet() -> ServerError {
-    ServerError::Unreadable("a site is pinned to a sheet that is not there".into())
 }
 
 /// The digest a site is pinned to by its ledger.
@@ -142,18 +135,57 @@ pub async fn refresh(
     organisation: OrganisationId,
     site: SiteId,
 ) -> Result<(), ServerError> {
-    let Some(assessed) = assess(store, organisation, site).await? else {
-        return Ok(());
+    let assessed = match assess(store, organisation, site).await {
+        Ok(Some(assessed)) => assessed,
+        Ok(None) => return Ok(()),
+        Err(ServerError::NoSheet(_)) => return write_unassessed(store, organisation, site).await,
+        Err(error) => return Err(error),
     };
     let Some(summary) = summarise(&assessed.site, &assessed.assessment) else {
         return Ok(());
     };
-    let json = serde_json::to_string(&summary)
-        .map_err(|error| ServerError::Internal(error.to_string()))?;
+    write(store, organisation, &assessed.row, assessed.today, &summary).await
+}
+
+/// The summary of a site that cannot be assessed: nothing of it is settled.
+async fn write_unassessed(
+    store: &Store,
+    organisation: OrganisationId,
+    site: SiteId,
+) -> Result<(), ServerError> {
+    let Some(row) = store.site(organisation, site).await? else {
+        return Ok(());
+    };
+    let summary = SiteSummary {
+        hold_point: HoldPoint::Order,
+        state: HoldState::Unmeasured,
+        score: 0,
+        named: 0,
+        settled: 0,
+        to_measure: 0,
+        tight: 0,
+        stopped: 0,
+        worst: None,
+        waits_for: Some(Party::Office),
+        disagreements: 0,
+    };
+    let today = clock::today(&row.time_zone);
+    write(store, organisation, &row, today, &summary).await
+}
+
+async fn write(
+    store: &Store,
+    organisation: OrganisationId,
+    site: &SiteRow,
+    today: Date,
+    summary: &SiteSummary,
+) -> Result<(), ServerError> {
+    let json =
+        serde_json::to_string(summary).map_err(|error| ServerError::Internal(error.to_string()))?;
     let row = SummaryRow {
         json,
-        seq: assessed.row.last_seq,
-        date: assessed.today.to_string(),
+        seq: site.last_seq,
+        date: today.to_string(),
         hold_point: hold_point_rank(summary.hold_point).to_owned(),
         state: state_rank(summary.state).to_owned(),
         score: i64::from(summary.score),
@@ -164,7 +196,7 @@ pub async fn refresh(
             .transpose()?
             .unwrap_or_default(),
     };
-    store.write_summary(organisation, site, &row).await
+    store.write_summary(organisation, site.site, &row).await
 }
 
 /// The same, where a failure must not undo what was already acknowledged: it is logged, and the

@@ -4,6 +4,8 @@
 //! simulator run this very code, the one over rows of a database, the other over a map
 //! ([`MemorySite`]).
 
+use std::collections::BTreeSet;
+
 use serde::Deserialize;
 
 use crate::digest::digest_hex;
@@ -13,7 +15,11 @@ use crate::ledger::{Acceptance, Refusal, Standing};
 use crate::party::{self, Role};
 use crate::question::{reaches_all_of, visible};
 use crate::site::StreamKey;
+use crate::value::Value;
 use crate::wire::{Push, Session, Verdict};
+
+/// The most entries of one author that wait at one site for others.
+pub const MAX_WAITING: usize = 200;
 
 mod memory;
 pub use memory::{MemorySite, Outcome, Page};
@@ -137,6 +143,29 @@ impl Kept {
     }
 }
 
+/// What the caller of a push knows beyond the entries of its site.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Surroundings {
+    /// Those of the sheets named by the pushed pins that the dealer has, by kind and digest; `None` where nobody
+    /// looked, and every pin passes.
+    pub sheets: Option<BTreeSet<(&'static str, String)>>,
+    /// How many entries of the writer wait at the site already.
+    pub waiting: usize,
+}
+
+/// The kind and digest of the sheet that an entry pins its site to; nothing for a question of a newer version.
+pub fn pinned_sheet(entry: &Entry) -> Option<(&'static str, &str)> {
+    let Some(Value::Pin(digest)) = entry.value() else {
+        return None;
+    };
+    let kind = match entry.question.as_str() {
+        "site.spa" => "spa",
+        "site.practice" => "practice",
+        _ => return None,
+    };
+    Some((kind, digest))
+}
+
 /// What is decided about one entry that was not known before.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Decision {
@@ -166,7 +195,23 @@ pub fn judge_alone(writer: &Writer, site: SiteId, entry: &Entry) -> Result<(), D
         // they built on it must not be held for ever: it is remembered as refused.
         return Err(Decision::Refuse(Refusal::NotYours));
     }
-    party::judge(writer.role, entry).map_err(|_| Decision::Refuse(Refusal::NotAllowed))
+    party::judge(writer.role, entry).map_err(|_| Decision::Refuse(Refusal::NotAllowed))?;
+    match entry.value() {
+        Some(Value::Signature(signature)) if !signature.covers_findings() => {
+            Err(Decision::Refuse(Refusal::OtherFindings))
+        }
+        _ => Ok(()),
+    }
+}
+
+/// Whether the sheet that an entry pins is there.
+fn judge_pin(surroundings: &Surroundings, entry: &Entry) -> Result<(), Decision> {
+    match (&surroundings.sheets, pinned_sheet(entry)) {
+        (Some(sheets), Some((kind, digest))) if !sheets.contains(&(kind, digest.to_owned())) => {
+            Err(Decision::Refuse(Refusal::NoSuchSheet))
+        }
+        _ => Ok(()),
+    }
 }
 
 /// Decides about an entry by the entries it builds on, looked up with `known`.

@@ -209,6 +209,17 @@ struct Wire {
     schema: u32,
 }
 
+/// What is wrong and where, without a word of the content: it may be kept longer than the entry itself.
+fn place_of(error: &serde_json::Error) -> String {
+    use serde_json::error::Category;
+    let what = match error.classify() {
+        Category::Data => "a field is missing or of the wrong form",
+        Category::Eof => "it breaks off",
+        Category::Syntax | Category::Io => "it is no JSON",
+    };
+    format!("{what} (line {}, column {})", error.line(), error.column())
+}
+
 impl Entry {
     /// Reads an entry from its JSON bytes. Values, intents, methods and subject kinds of newer
     /// versions become *unknown*; the caller keeps the bytes.
@@ -217,7 +228,7 @@ impl Entry {
             return Err(EntryError::TooLong(text.len()));
         }
         let wire: Wire =
-            serde_json::from_str(text).map_err(|error| EntryError::Malformed(error.to_string()))?;
+            serde_json::from_str(text).map_err(|error| EntryError::Malformed(place_of(&error)))?;
         let payload = match wire.value {
             None => Payload::Nothing,
             Some(value) => match serde_json::from_value(value) {
@@ -243,6 +254,7 @@ impl Entry {
             schema: wire.schema,
         };
         entry.check_replaces()?;
+        entry.check_photo()?;
         Ok(entry)
     }
 
@@ -289,6 +301,15 @@ impl Entry {
             }
             Intent::Repeat if !self.replaces.is_empty() => Err(EntryError::Replaces(
                 "a repeat stands beside and replaces nothing",
+            )),
+            _ => Ok(()),
+        }
+    }
+
+    fn check_photo(&self) -> Result<(), EntryError> {
+        match self.value() {
+            Some(Value::Photo(photo)) if !photo.is_named() => Err(EntryError::Malformed(
+                "a photo is named by 64 lower-case hex digits".into(),
             )),
             _ => Ok(()),
         }

@@ -12,6 +12,7 @@ use crate::digest::digest_hex;
 use crate::entry::{Entry, Intent, Payload};
 use crate::ids::EntryId;
 use crate::site::{Head, Site, Stream, StreamKey, StreamState};
+use crate::value::Value;
 
 /// Where an entry stands between its device and the server.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -55,6 +56,13 @@ pub enum Refusal {
     Malformed(String),
     /// It replaces an entry of another question or subject.
     OtherStream,
+    /// It pins the site to a sheet that the dealer does not have, or of another kind.
+    NoSuchSheet,
+    /// It signs findings whose digest is another one.
+    OtherFindings,
+    /// Too many entries of its author wait at this site for others: not taken now, and not remembered. It stays on its
+    /// device and may be sent again.
+    TooManyWaiting,
     /// A reason of a newer server.
     #[serde(other)]
     Other,
@@ -184,7 +192,10 @@ fn head(record: &Record, redacted: &BTreeSet<EntryId>) -> Head {
     let gone = redacted.contains(&entry.id);
     Head {
         entry: entry.id,
-        value: if gone { None } else { entry.value().cloned() },
+        value: entry
+            .value()
+            .filter(|value| !gone && says_something(value))
+            .cloned(),
         unknown: !gone && (entry.payload == Payload::Unknown || entry.intent == Intent::Unknown),
         spread: entry.spread,
         method: entry.method,
@@ -194,6 +205,11 @@ fn head(record: &Record, redacted: &BTreeSet<EntryId>) -> Head {
         device: entry.device,
         wall: entry.stamp.wall,
     }
+}
+
+/// A signature of other findings than it carries signs nothing: the hold point counts as unsigned.
+fn says_something(value: &Value) -> bool {
+    !matches!(value, Value::Signature(signature) if !signature.covers_findings())
 }
 
 /// One head stands alone; repeats stand side by side; anything else is a conflict in which one

@@ -3,6 +3,7 @@
 use jiff::civil::Date;
 use serde::{Deserialize, Serialize};
 
+use crate::digest::{digest_hex, is_digest};
 use crate::quantity::Measure;
 
 mod tie;
@@ -71,6 +72,13 @@ pub struct PhotoRef {
     pub height: u32,
     /// Length of the stored bytes.
     pub bytes: u32,
+}
+
+impl PhotoRef {
+    /// Whether it names bytes at all: by 64 lower-case hex digits.
+    pub fn is_named(&self) -> bool {
+        is_digest(&self.sha256)
+    }
 }
 
 /// A licensed person's decision: who, under which licence, in which document, when.
@@ -147,4 +155,11 @@ pub struct Signature {
     pub name: String,
     /// The canonical bytes of what was signed, as JSON text.
     pub findings: String,
+}
+
+impl Signature {
+    /// Whether the digest is that of the findings it carries. Otherwise it says of nothing that it was signed.
+    pub fn covers_findings(&self) -> bool {
+        digest_hex(self.findings.as_bytes()) == self.digest
+    }
 }

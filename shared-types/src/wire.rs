@@ -9,6 +9,9 @@ use crate::party::Role;
 
 /// The most entries one push may carry.
 pub const MAX_PUSH: usize = 200;
+/// The most bytes of entries on one page of a pull, but for a single entry that is longer: a phone at the edge of its
+/// signal gets small pieces through.
+pub const MAX_PAGE_BYTES: usize = 512 * 1024;
 /// The version of these messages; a server answers 426 to one it no longer speaks.
 pub const PROTOCOL: u32 = 1;
 

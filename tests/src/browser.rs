@@ -8,6 +8,8 @@ use std::path::{Path, PathBuf};
 use std::process::{Child, Command, Stdio};
 use std::time::{Duration, Instant};
 
+use crate::yard::LIMIT;
+
 /// How the harness reports a failure.
 pub type Failure = Box<dyn Error + Send + Sync>;
 
@@ -111,25 +113,24 @@ impl Browser {
         Ok(self.client.goto(address).await?)
     }
 
-    /// The text of the first element `selector` finds, waiting up to 15 s for it.
+    /// The text of the first element `selector` finds, waiting up to [`LIMIT`] for it.
     pub async fn text(&self, selector: &str) -> Result<String, Failure> {
         let element = self
             .client
             .wait()
-            .at_most(Duration::from_secs(15))
+            .at_most(LIMIT)
             .for_element(Locator::Css(selector))
             .await
             .map_err(|error| format!("no {selector} on the page: {error}"))?;
         Ok(element.text().await?)
     }
 
-    /// Clicks the first element `selector` finds, waiting up to 15 s for it.
+    /// Clicks the first element `selector` finds, waiting up to [`LIMIT`] for it.
     pub async fn click(&self, selector: &str) -> Result<(), Failure> {
-        let limit = Duration::from_secs(15);
         let found = self
             .client
             .wait()
-            .at_most(limit)
+            .at_most(LIMIT)
             .for_element(Locator::Css(selector))
             .await;
         let element = found.map_err(|error| format!("no {selector} to click: {error}"))?;
@@ -174,7 +175,7 @@ impl Browser {
     pub async fn until_kept_for_offline(&self) -> Result<(), Failure> {
         self.run_async(
             "const ready = navigator.serviceWorker.ready.then(() => true);\
-             const late = new Promise((_, no) => setTimeout(() => no('no worker became active'), 20000));\
+             const late = new Promise((_, no) => setTimeout(() => no('no worker became active'), 60000));\
              return await Promise.race([ready, late]);",
         )
         .await?;
@@ -235,7 +236,7 @@ fn capabilities(profile: &Path, size: Size) -> Result<serde_json::Map<String, Va
     let capabilities = json!({
         "goog:chromeOptions": options,
         "goog:loggingPrefs": { "browser": "ALL" },
-        "timeouts": { "script": 30_000, "pageLoad": 60_000 },
+        "timeouts": { "script": 90_000, "pageLoad": 90_000 },
     });
     capabilities
         .as_object()

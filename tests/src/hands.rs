@@ -8,6 +8,11 @@ use serde_json::json;
 use crate::browser::{Browser, Failure};
 use crate::yard::LIMIT;
 
+/// Two taps on one place within about 300 ms are a double tap, and after one the emulated phone swallows what is typed, on
+/// a page without any script as well: of 60 fields tapped 200 ms apart 19 stayed empty, of as many tapped 350 ms apart
+/// none. No hand taps one field and types into the next that fast.
+const BETWEEN_TAPS: Duration = Duration::from_millis(500);
+
 impl Browser {
     /// Taps the first element of `selector` that can be seen and says `text` (anything, where that is empty), in the middle
     /// of the screen. A tap that something else would get is a failure.
@@ -44,23 +49,17 @@ impl Browser {
         }
     }
 
-    /// Empties a field and types into it; where it then holds something else, types once more, as a person would.
+    /// Empties a field and types into it, once: a field that then holds something else has lost what was typed.
     pub async fn write(&self, selector: &str, text: &str) -> Result<(), Failure> {
-        if self.type_into(selector, text).await? == text {
-            return Ok(());
-        }
-        match self.type_into(selector, text).await? {
-            kept if kept == text => Ok(()),
-            other => Err(format!("{selector} holds \"{other}\" after typing \"{text}\"").into()),
-        }
-    }
-
-    async fn type_into(&self, selector: &str, text: &str) -> Result<String, Failure> {
+        tokio::time::sleep(BETWEEN_TAPS).await;
         self.tap(selector, "").await?;
         let field = self.client.find(Locator::Css(selector)).await?;
         field.clear().await?;
         field.send_keys(text).await?;
-        self.value(selector).await
+        match self.value(selector).await? {
+            kept if kept == text => Ok(()),
+            other => Err(format!("{selector} holds \"{other}\" after typing \"{text}\"").into()),
+        }
     }
 
     /// What a field holds.

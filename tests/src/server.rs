@@ -39,6 +39,8 @@ pub struct World {
     pub address: SocketAddr,
     /// Token of the invitation to the valley dealer's first site.
     pub invitation: String,
+    /// Where its rows are, for a look past the server.
+    pub database_url: String,
     folder: TempDir,
     bucket: Option<Bucket>,
 }
@@ -68,18 +70,29 @@ impl World {
 
     /// Starts a server with the demo that keeps photos in this place.
     pub async fn start_at((kind, photos): (Kind, Photos)) -> Self {
-        Self::begin(kind, 0, photos).await
+        Self::begin(kind, 0, photos, |_| ()).await
     }
 
     /// Starts a server with the demo and `extra` more sites for the valley dealer.
     pub async fn start_with(kind: Kind, extra: u32) -> Self {
-        Self::begin(kind, extra, Photos::Folder).await
+        Self::begin(kind, extra, Photos::Folder, |_| ()).await
     }
 
-    async fn begin(kind: Kind, extra: u32, photos: Photos) -> Self {
+    /// Starts a server with the demo that is set up otherwise by `change`.
+    pub async fn start_changed(kind: Kind, change: impl FnOnce(&mut AppState)) -> Self {
+        Self::begin(kind, 0, Photos::Folder, change).await
+    }
+
+    async fn begin(
+        kind: Kind,
+        extra: u32,
+        photos: Photos,
+        change: impl FnOnce(&mut AppState),
+    ) -> Self {
         let folder = tempfile::tempdir().expect("a temporary folder");
+        let database_url = database(kind, folder.path()).await;
         let settings = DataSettings {
-            database_url: Some(database(kind, folder.path()).await),
+            database_url: Some(database_url.clone()),
             ..DataSettings::under(folder.path())
         };
         let listener = tokio::net::TcpListener::bind((Ipv4Addr::LOCALHOST, 0))
@@ -104,12 +117,14 @@ impl World {
         assert_eq!(state.store.database(), wanted);
         let seeded = demo::seed(&state, extra).await.expect("the demo goes in");
         let link = seeded.invitation.expect("an invitation");
-        let router = api::routes(&state);
+        change(&mut state);
+        let router = api::routes(&state).into_make_service_with_connect_info::<SocketAddr>();
         tokio::spawn(async move { axum::serve(listener, router).await });
         Self {
             kind,
             state,
             address,
+            database_url,
             invitation: link.rsplit('#').next().unwrap_or_default().to_owned(),
             folder,
             bucket,

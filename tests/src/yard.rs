@@ -10,8 +10,9 @@ use crate::browser::{Browser, Failure, PHONE};
 use crate::running_server::packed_folder;
 use crate::server::{Kind, Program, database, free_port};
 
-/// How long a step may take before the journey fails.
-pub const LIMIT: Duration = Duration::from_secs(20);
+/// How long a step may take before the journey fails: a wait ends as soon as what it waits for is there, so that only a
+/// failing journey takes long, on a busy machine as well.
+pub const LIMIT: Duration = Duration::from_secs(60);
 
 /// A server program that can be killed and started again on the same data and port.
 pub struct Yard {

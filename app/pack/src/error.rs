@@ -7,7 +7,9 @@ use std::path::{Path, PathBuf};
 #[derive(Debug, thiserror::Error)]
 pub enum PackError {
     /// A file or folder could not be read.
-    #[error("cannot read {path}: {source}; build app/entry and app/desk first (`make pack` does)")]
+    #[error(
+        "cannot read {path}: {source}; build app/entry, app/desk and app/solver first (`make pack` does)"
+    )]
     Read {
         /// What was to be read.
         path: PathBuf,

@@ -14,6 +14,12 @@ pub const LOGICAL_WASM: &str = "setdown.wasm";
 pub const LOGICAL_DESK_SCRIPT: &str = "setdown-desk.js";
 /// Logical name of the desk's wasm.
 pub const LOGICAL_DESK_WASM: &str = "setdown-desk.wasm";
+/// Logical name of the solver's worker.
+pub const LOGICAL_SOLVER_WORKER: &str = "solver-worker.js";
+/// Logical name of the solver's script.
+pub const LOGICAL_SOLVER_SCRIPT: &str = "setdown-solver.js";
+/// Logical name of the solver's wasm.
+pub const LOGICAL_SOLVER_WASM: &str = "setdown-solver.wasm";
 /// Logical name of the style sheet.
 pub const LOGICAL_STYLE: &str = "setdown.css";
 /// The address whose answer is the shell; the service worker keeps it as every screen's document.

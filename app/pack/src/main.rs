@@ -13,7 +13,7 @@ use clap::Parser;
 use error::PackError;
 use index::{
     BuildIndex, LOGICAL_BOOT, LOGICAL_DESK_SCRIPT, LOGICAL_DESK_WASM, LOGICAL_SCRIPT,
-    LOGICAL_STYLE, LOGICAL_WASM,
+    LOGICAL_SOLVER_SCRIPT, LOGICAL_SOLVER_WASM, LOGICAL_SOLVER_WORKER, LOGICAL_STYLE, LOGICAL_WASM,
 };
 use output::{Output, Size};
 use sources::{Sources, fill};
@@ -30,7 +30,10 @@ struct Arguments {
     /// The wasm that cargo built from app/desk, for the office.
     #[arg(long)]
     desk_wasm: PathBuf,
-    /// The folder with boot.js, service-worker.js, the web manifest, icons and drawings.
+    /// The wasm that cargo built from app/solver, for the phone's worker.
+    #[arg(long)]
+    solver_wasm: PathBuf,
+    /// The folder with boot.js, solver-worker.js, service-worker.js, the web manifest, icons and drawings.
     #[arg(long)]
     public: PathBuf,
     /// Style files, joined in the order of their names.
@@ -112,6 +115,7 @@ fn pack(
 ) -> Result<(BuildIndex, Vec<Size>), PackError> {
     let phone = bindgen::generate(&arguments.wasm, "setdown", &arguments.out)?;
     let desk = bindgen::generate(&arguments.desk_wasm, "setdown-desk", &arguments.out)?;
+    let solver = bindgen::generate(&arguments.solver_wasm, "setdown-solver", &arguments.out)?;
     let mut sizes = Vec::new();
     let mut index = BuildIndex::new(&sources.fingerprint);
     for (logical, bytes) in [
@@ -119,12 +123,37 @@ fn pack(
         (LOGICAL_SCRIPT, &phone.script),
         (LOGICAL_DESK_WASM, &desk.wasm),
         (LOGICAL_DESK_SCRIPT, &desk.script),
+        (LOGICAL_SOLVER_WASM, &solver.wasm),
+        (LOGICAL_SOLVER_SCRIPT, &solver.script),
         (LOGICAL_STYLE, &sources.style),
     ] {
         sizes.push(output.write_hashed(&mut index, logical, bytes)?);
     }
+    sizes.extend(pack_scripts(sources, output, &mut index)?);
+    for file in &sources.public {
+        sizes.push(output.write_public(&mut index, file)?);
+    }
+    index.seal(&sources.worker, &sources.also, standing);
+    Ok((index, sizes))
+}
+
+/// Writes the scripts that name hashed files: the solver's worker, then the starting script, which names the worker.
+fn pack_scripts(
+    sources: &Sources,
+    output: &Output,
+    index: &mut BuildIndex,
+) -> Result<Vec<Size>, PackError> {
+    let mut solver_worker = sources.solver_worker.clone();
+    for (placeholder, logical) in [
+        ("__SOLVER_SCRIPT__", LOGICAL_SOLVER_SCRIPT),
+        ("__SOLVER_WASM__", LOGICAL_SOLVER_WASM),
+    ] {
+        solver_worker = fill(&solver_worker, placeholder, &index.assets[logical])?;
+    }
+    let worker = output.write_hashed(index, LOGICAL_SOLVER_WORKER, solver_worker.as_bytes())?;
     let mut boot = sources.boot.clone();
     for (placeholder, logical) in [
+        ("__SOLVER_WORKER__", LOGICAL_SOLVER_WORKER),
         ("__APP_SCRIPT__", LOGICAL_SCRIPT),
         ("__APP_WASM__", LOGICAL_WASM),
         ("__DESK_SCRIPT__", LOGICAL_DESK_SCRIPT),
@@ -132,12 +161,8 @@ fn pack(
     ] {
         boot = fill(&boot, placeholder, &index.assets[logical])?;
     }
-    sizes.push(output.write_hashed(&mut index, LOGICAL_BOOT, boot.as_bytes())?);
-    for file in &sources.public {
-        sizes.push(output.write_public(&mut index, file)?);
-    }
-    index.seal(&sources.worker, &sources.also, standing);
-    Ok((index, sizes))
+    let boot = output.write_hashed(index, LOGICAL_BOOT, boot.as_bytes())?;
+    Ok(vec![worker, boot])
 }
 
 /// The service worker of this build.

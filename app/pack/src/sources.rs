@@ -7,7 +7,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Templates in public/ that are packed under other names and not copied.
-const TEMPLATES: [&str; 2] = ["boot.js", "service-worker.js"];
+const TEMPLATES: [&str; 3] = ["boot.js", "service-worker.js", "solver-worker.js"];
 
 /// A file of public/ that keeps its name.
 pub struct PublicFile {
@@ -23,6 +23,8 @@ pub struct Sources {
     pub boot: String,
     /// The service worker's template.
     pub worker: String,
+    /// The solver worker's template.
+    pub solver_worker: String,
     /// All styles, joined.
     pub style: Vec<u8>,
     /// The other files of public/, by address.
@@ -38,6 +40,7 @@ impl Sources {
     pub fn read(arguments: &Arguments) -> Result<Self, PackError> {
         let boot = read_text(&arguments.public.join(TEMPLATES[0]))?;
         let worker = read_text(&arguments.public.join(TEMPLATES[1]))?;
+        let solver_worker = read_text(&arguments.public.join(TEMPLATES[2]))?;
         let mut style_paths = arguments.style.clone();
         style_paths.sort_by(|a, b| a.file_name().cmp(&b.file_name()));
         let style = join(&style_paths)?;
@@ -47,8 +50,10 @@ impl Sources {
         for part in [
             &read_bytes(&arguments.wasm)?,
             &read_bytes(&arguments.desk_wasm)?,
+            &read_bytes(&arguments.solver_wasm)?,
             boot.as_bytes(),
             worker.as_bytes(),
+            solver_worker.as_bytes(),
             &style,
             &also,
             env!("CARGO_PKG_VERSION").as_bytes(),
@@ -64,6 +69,7 @@ impl Sources {
         Ok(Self {
             boot,
             worker,
+            solver_worker,
             style,
             public,
             also,

@@ -4,11 +4,13 @@
 //! IndexedDB serialises writing transactions over all tabs. Each checks that the store is still at the version that
 //! the plan was made on; where it is not, nothing is written, and the plan is made again on what is there.
 
+use setdown_types::entry::Intent;
 use setdown_types::ids::{EntryId, SiteId};
 
 use super::database::{DRAFTS, ENTRIES, EXPECTED, META, PHOTOS, SITES, StoreError, Transaction};
-use super::inner::{COUNTER, Inner, read_counter, read_version};
+use super::inner::{COUNTER, Inner, read_counter, read_version, stored_row};
 use super::logic::replica::{Changes, Replica};
+use super::photo;
 use super::rows::{SiteRow, entry_row, to_text, version_key};
 use super::wake::{self, Told};
 
@@ -39,6 +41,31 @@ impl Plan {
             changes,
             ..Self::default()
         }
+    }
+
+    /// Puts the site's row as it is after the plan, on what lies in the store; `None` where it stays as it is.
+    async fn put_row(
+        &self,
+        transaction: &Transaction,
+        site: SiteId,
+    ) -> Result<Option<SiteRow>, StoreError> {
+        if self.changes.cursor.is_none() && self.pulled_at.is_none() && self.differs_at.is_none() {
+            return Ok(None);
+        }
+        let mut row = stored_row(transaction, site).await?;
+        row.cursor = self.changes.cursor.unwrap_or(row.cursor);
+        row.last_pull = self.pulled_at.or(row.last_pull);
+        if let Some(differs) = self.differs_at.clone() {
+            row.differs = differs;
+        }
+        transaction.put_text(SITES, &site.to_string(), &to_text(&row)?)?;
+        Ok(Some(row))
+    }
+
+    /// Whether it takes content out of an entry, so that a photo may be named by nothing any more.
+    fn takes_out(&self) -> bool {
+        let mut put = self.changes.put.iter();
+        !self.changes.remove.is_empty() || put.any(|record| record.entry.intent == Intent::Redact)
     }
 
     fn is_empty(&self) -> bool {
@@ -79,7 +106,11 @@ impl Inner {
             if plan.is_empty() {
                 return Ok(());
             }
-            if self.write_plan(site, &plan, version, counter).await? {
+            let mut written = self.write_plan(site, &plan, version, counter).await;
+            if matches!(written, Err(StoreError::Full)) && photo::make_room(self).await {
+                written = self.write_plan(site, &plan, version, counter).await;
+            }
+            if written? {
                 return Ok(());
             }
             self.catch_up(site, version).await?;
@@ -95,8 +126,6 @@ impl Inner {
         version: u64,
         counter: u64,
     ) -> Result<bool, StoreError> {
-        let row = self.row_after(site, plan);
-        let row_text = row.as_ref().map(to_text).transpose()?;
         let stores = [META, SITES, ENTRIES, DRAFTS, EXPECTED, PHOTOS];
         let written = self
             .database
@@ -105,24 +134,23 @@ impl Inner {
                 if there != version
                     || (plan.written > 0 && read_counter(transaction).await? != counter)
                 {
-                    return Ok(false);
+                    return Ok(None);
                 }
                 transaction.put(META, &version_key(site), &((version + 1) as f64).into())?;
                 if plan.written > 0 {
                     transaction.put(META, COUNTER, &((counter + plan.written) as f64).into())?;
                 }
-                if let Some(text) = &row_text {
-                    transaction.put_text(SITES, &site.to_string(), text)?;
-                }
+                let row = plan.put_row(transaction, site).await?;
                 self.put_all(transaction, plan)?;
-                Ok(true)
+                Ok(Some(row))
             })
             .await?;
         self.note_reopened();
-        if written {
-            self.applied(site, plan, version, counter, row).await?;
-        }
-        Ok(written)
+        let Some(row) = written else {
+            return Ok(false);
+        };
+        self.applied(site, plan, version, counter, row).await?;
+        Ok(true)
     }
 
     fn put_all(&self, transaction: &Transaction, plan: &Plan) -> Result<(), StoreError> {
@@ -149,22 +177,6 @@ impl Inner {
         Ok(())
     }
 
-    /// The site's row after the plan; `None` where it stays as it is.
-    fn row_after(&self, site: SiteId, plan: &Plan) -> Option<SiteRow> {
-        let stays =
-            plan.changes.cursor.is_none() && plan.pulled_at.is_none() && plan.differs_at.is_none();
-        if stays {
-            return None;
-        }
-        let mut row = self.row(site).unwrap_or_else(|| SiteRow::unnamed(site));
-        row.cursor = plan.changes.cursor.unwrap_or(row.cursor);
-        row.last_pull = plan.pulled_at.or(row.last_pull);
-        if let Some(differs) = plan.differs_at.clone() {
-            row.differs = differs;
-        }
-        Some(row)
-    }
-
     /// Carries what is on the disk into memory, screens and other tabs.
     async fn applied(
         &self,
@@ -180,6 +192,9 @@ impl Inner {
         }
         if let Some(row) = row {
             self.rows.borrow_mut().insert(site, row);
+        }
+        if plan.takes_out() {
+            self.syncing.photos_untidy();
         }
         for (sha256, entry) in &plan.photos {
             if let Some(row) = self.photo_rows.borrow_mut().get_mut(sha256) {

@@ -11,7 +11,7 @@ use web_sys::Blob;
 
 use super::inner;
 use super::types::*;
-use super::{NewAnswer, clock, export, opening, people, photo, recording, sync};
+use super::{Leaving, NewAnswer, clock, export, leaving, opening, people, photo, recording, sync};
 
 /// The phone's store and sync client. A token: it can be copied into any closure, and exists only once the store is
 /// open. There is one store per page.
@@ -62,6 +62,15 @@ impl Device {
         people::open_invitation(token).await
     }
 
+    /// Whether opening this invitation has to be asked about first: somebody else is signed in, or something is only on
+    /// this phone.
+    ///
+    /// # Errors
+    /// [`DeviceError`] where the store cannot be read.
+    pub async fn asks_before_opening(self, token: &str) -> Result<bool, DeviceError> {
+        people::asks_before_opening(token).await
+    }
+
     /// Signs out on this phone, and at the server where it can be reached. Nothing is removed from the phone.
     ///
     /// # Errors
@@ -99,12 +108,21 @@ impl Device {
         sync::take_along(site).await
     }
 
-    /// Stops keeping a site up to date and removes it from this phone.
+    /// What removing a site from this phone would take with it.
     ///
     /// # Errors
-    /// [`DeviceError::Unsent`] where entries of it are only on this phone.
-    pub async fn leave_behind(self, site: SiteId) -> Result<(), DeviceError> {
-        inner::leave_behind(site).await
+    /// [`DeviceError`] where the store cannot be read.
+    pub async fn leaving(self, site: SiteId) -> Result<Leaving, DeviceError> {
+        leaving::leaving(site).await
+    }
+
+    /// Stops keeping a site up to date and removes it from this phone, with what the person was `told` goes for good:
+    /// entries that the server did not take, and drafts.
+    ///
+    /// # Errors
+    /// [`DeviceError::Unsent`] where something has to be sent first, [`DeviceError::MoreThanTold`] where more would go.
+    pub async fn leave_behind(self, site: SiteId, told: Leaving) -> Result<(), DeviceError> {
+        leaving::leave_behind(site, told).await
     }
 
     /// The site, folded, as it stands on this phone at any moment. The same signal for the same site, valid as long

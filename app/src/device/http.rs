@@ -19,6 +19,8 @@ const ANSWER_LIMIT: u32 = 8_000;
 const SLOW_BYTES: usize = 16;
 /// How long the rest of an answer may trickle, milliseconds.
 const BODY_LIMIT: u32 = 30_000;
+/// How long the server may take where it has to work before it answers: a password takes its time by intent.
+const PATIENT_LIMIT: u32 = 30_000;
 /// How long a photo may take to get across, milliseconds.
 const PHOTO_LIMIT: u32 = 120_000;
 
@@ -39,20 +41,37 @@ pub async fn post<B: Serialize, T: DeserializeOwned>(
     path: &str,
     body: &B,
 ) -> Result<T, RequestError> {
-    read(&post_for_bytes(path, body).await?)
+    read(&post_for_bytes(path, body, ANSWER_LIMIT).await?)
+}
+
+/// The same where the server has to work before it answers.
+pub async fn post_patiently<B: Serialize, T: DeserializeOwned>(
+    path: &str,
+    body: &B,
+) -> Result<T, RequestError> {
+    read(&post_for_bytes(path, body, PATIENT_LIMIT).await?)
 }
 
 /// Sends JSON; whatever the answer says beside its status is not read.
 pub async fn post_plain<B: Serialize>(path: &str, body: &B) -> Result<(), RequestError> {
-    post_for_bytes(path, body).await.map(|_| ())
+    post_for_bytes(path, body, ANSWER_LIMIT).await.map(|_| ())
 }
 
-async fn post_for_bytes<B: Serialize>(path: &str, body: &B) -> Result<Vec<u8>, RequestError> {
+async fn post_for_bytes<B: Serialize>(
+    path: &str,
+    body: &B,
+    limit: u32,
+) -> Result<Vec<u8>, RequestError> {
     let body =
         serde_json::to_string(body).map_err(|error| RequestError::Answer(error.to_string()))?;
     let across = u32::try_from(body.len() / SLOW_BYTES).unwrap_or(u32::MAX);
-    let limit = ANSWER_LIMIT.saturating_add(across);
-    call(Method::POST, path, Body::Json(body), limit).await
+    call(
+        Method::POST,
+        path,
+        Body::Json(body),
+        limit.saturating_add(across),
+    )
+    .await
 }
 
 /// Asks for bytes.

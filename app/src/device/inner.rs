@@ -7,20 +7,20 @@ use std::sync::Arc;
 
 use leptos::prelude::*;
 use setdown_types::ids::{DeviceId, SiteId};
-use setdown_types::ledger::{Record, Standing};
+use setdown_types::ledger::Record;
 use setdown_types::wire::{Document, Session};
 use wasm_bindgen_futures::spawn_local;
 use web_sys::BroadcastChannel;
 
 use super::database::{
-    BY_SITE, DOCUMENTS, DRAFTS, Database, ENTRIES, EXPECTED, META, SITES, StoreError, Transaction,
+    BY_SITE, DOCUMENTS, Database, ENTRIES, META, SITES, StoreError, Transaction,
 };
 use super::logic::queue::Queued;
 use super::logic::replica::Replica;
-use super::rows::{PhotoRow, SiteRow, draft_prefix, from_text, record, to_text, version_key};
+use super::rows::{PhotoRow, SiteRow, from_text, record, to_text, version_key};
 use super::showing::{empty_view, pins};
 use super::types::*;
-use super::{marker, sync, wake};
+use super::{marker, sync};
 
 /// Name in the meta store of the count of entries written on this device.
 pub const COUNTER: &str = "counter";
@@ -134,15 +134,34 @@ impl Inner {
             .collect()
     }
 
-    /// Writes a site's row, and shows it.
-    pub async fn save_row(&self, row: SiteRow) -> Result<(), StoreError> {
-        let (key, text) = (row.card.site.to_string(), to_text(&row)?);
-        self.database
+    /// Sites that are kept up to date in the present session.
+    pub fn pulled(&self) -> Vec<SiteId> {
+        let Some(session) = self.session() else {
+            return Vec::new();
+        };
+        let rows = self.rows.borrow();
+        rows.values()
+            .filter(|row| row.is_pulled(&session))
+            .map(|row| row.card.site)
+            .collect()
+    }
+
+    /// Changes a site's row as it lies in the store, so that nothing written meanwhile is overwritten.
+    pub async fn change_row(
+        &self,
+        site: SiteId,
+        change: impl Fn(&mut SiteRow),
+    ) -> Result<(), StoreError> {
+        let row = self
+            .database
             .write(&[SITES], async |transaction| {
-                transaction.put_text(SITES, &key, &text)
+                let mut row = stored_row(transaction, site).await?;
+                change(&mut row);
+                transaction.put_text(SITES, &site.to_string(), &to_text(&row)?)?;
+                Ok(row)
             })
             .await?;
-        self.rows.borrow_mut().insert(row.card.site, row);
+        self.rows.borrow_mut().insert(site, row);
         Ok(())
     }
 
@@ -151,7 +170,9 @@ impl Inner {
         marker::write(&marker::Marker {
             device: self.device,
             sites: self.taken(),
-            unsent: self.unsent.borrow().len() + self.photos_unsent(),
+            unsent: self.unsent.borrow().len()
+                + self.photos_unsent()
+                + self.status.with_untracked(|status| status.refused),
         });
     }
 
@@ -159,15 +180,6 @@ impl Inner {
     pub fn photos_unsent(&self) -> usize {
         let rows = self.photo_rows.borrow();
         rows.values().filter(|row| row.waits()).count()
-    }
-
-    /// How many photos named by one of `records` the server has not verified yet.
-    fn photos_owed(&self, records: &[Record]) -> usize {
-        let named = |id| records.iter().any(|record| record.entry.id == id);
-        let rows = self.photo_rows.borrow();
-        rows.values()
-            .filter(|row| row.waits() && row.entries().any(named))
-            .count()
     }
 
     /// Says something to the person, in passing.
@@ -271,6 +283,12 @@ impl Inner {
     }
 }
 
+/// The row of a site in the store; of a site that is not there yet, an unnamed one.
+pub async fn stored_row(transaction: &Transaction, site: SiteId) -> Result<SiteRow, StoreError> {
+    let row = from_text(&transaction.get(SITES, &site.to_string()).await?);
+    Ok(row.unwrap_or_else(|| SiteRow::unnamed(site)))
+}
+
 /// The version of a site in the store.
 pub async fn read_version(transaction: &Transaction, site: SiteId) -> Result<u64, StoreError> {
     let version = transaction
@@ -295,52 +313,6 @@ pub fn site(site: SiteId) -> Signal<SiteView> {
         });
     }
     view.into()
-}
-
-/// Removes a site from this phone.
-pub async fn leave_behind(site: SiteId) -> Result<(), DeviceError> {
-    let inner = get();
-    let mut row = inner.row(site).ok_or(DeviceError::UnknownSite)?;
-    row.taken = false;
-    row.cursor = 0;
-    row.last_pull = None;
-    let (key, text) = (site.to_string(), to_text(&row)?);
-    let stores = [META, SITES, ENTRIES, DRAFTS, EXPECTED];
-    let kept = inner
-        .database
-        .write(&stores, async |transaction| {
-            let rows = transaction.all_by(ENTRIES, BY_SITE, &key).await?;
-            let records: Vec<_> = rows.iter().filter_map(|row| record(&row)).collect();
-            let photos_owed = inner.photos_owed(&records);
-            let only_here = photos_owed
-                + records
-                    .iter()
-                    .filter(|record| !matches!(record.standing, Standing::Accepted(_)))
-                    .filter(|record| record.entry.device == inner.device)
-                    .count();
-            if only_here > 0 {
-                return Ok(only_here);
-            }
-            for id in transaction.keys_by(ENTRIES, BY_SITE, &key).await?.iter() {
-                transaction.delete(ENTRIES, &id.as_string().unwrap_or_default())?;
-            }
-            transaction.delete_under(DRAFTS, &draft_prefix(site))?;
-            transaction.delete_under(EXPECTED, &draft_prefix(site))?;
-            transaction.put_text(SITES, &key, &text)?;
-            let version = read_version(transaction, site).await? + 1;
-            transaction.put(META, &version_key(site), &(version as f64).into())?;
-            Ok(0)
-        })
-        .await?;
-    if kept > 0 {
-        return Err(DeviceError::Unsent(kept));
-    }
-    inner.rows.borrow_mut().insert(site, row);
-    inner.load(site).await?;
-    inner.remember();
-    inner.show_counts();
-    wake::tell(&inner, wake::Told::Site(site));
-    Ok(())
 }
 
 /// Raises an event on the window.

@@ -37,6 +37,8 @@ mod http;
 #[cfg(feature = "client")]
 mod inner;
 #[cfg(feature = "client")]
+mod leaving;
+#[cfg(feature = "client")]
 mod marker;
 #[cfg(feature = "client")]
 mod opening;
@@ -61,6 +63,7 @@ mod wake;
 pub use export::{copy_text, copyable};
 #[cfg(feature = "client")]
 pub use handle::{Device, opened};
+pub use logic::leaving::Leaving;
 pub use logic::writing::NewAnswer;
 #[cfg(feature = "client")]
 pub use types::{

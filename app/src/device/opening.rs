@@ -132,11 +132,7 @@ async fn name_device(database: &Database) -> Result<DeviceId, StoreError> {
 
 async fn restore_rows(inner: &Inner, sites: &[SiteId]) -> Result<(), StoreError> {
     for site in sites {
-        let row = SiteRow {
-            taken: true,
-            ..SiteRow::unnamed(*site)
-        };
-        inner.save_row(row).await?;
+        inner.change_row(*site, |row| row.take(None)).await?;
     }
     Ok(())
 }

@@ -3,16 +3,21 @@
 use gloo_timers::future::TimeoutFuture;
 use leptos::prelude::*;
 use serde::Serialize;
+use setdown_types::digest::digest_hex;
 use setdown_types::ids::SiteId;
 use setdown_types::wire::{OpenInvitation, Session, SignIn};
 
 use super::database::{META, StoreError};
 use super::inner::{self, Inner, SESSION};
-use super::rows::{SiteRow, to_text};
-use super::types::{RequestError, SignOutError};
+use super::logic::entering::asks_first;
+use super::logic::sites::Holder;
+use super::rows::to_text;
+use super::types::{DeviceError, RequestError, SignOutError};
 use super::wake::{self, Told};
 use super::{http, sync};
 
+/// Name in the meta store of the digest of the link that this phone was opened with last.
+const OPENED_LINK: &str = "opened_link";
 /// Name in the meta store of the mark that the server has not heard of a signing out yet.
 const SIGN_OUT_OWED: &str = "sign_out_owed";
 
@@ -26,7 +31,7 @@ pub async fn sign_in(name: &str, password: &str) -> Result<Session, RequestError
         password: password.to_owned(),
     };
     signed_out().await;
-    entered(http::post("/api/sign-in", &body).await?).await
+    entered(http::post_patiently("/api/sign-in", &body).await?).await
 }
 
 /// Opens an invitation.
@@ -35,7 +40,30 @@ pub async fn open_invitation(token: &str) -> Result<Session, RequestError> {
         token: token.to_owned(),
     };
     signed_out().await;
-    entered(http::post("/api/invitation/open", &body).await?).await
+    let session = entered(http::post_patiently("/api/invitation/open", &body).await?).await?;
+    let digest = digest_hex(token.as_bytes());
+    inner::get()
+        .database
+        .write(&[META], async |transaction| {
+            transaction.put_text(META, OPENED_LINK, &digest)
+        })
+        .await?;
+    Ok(session)
+}
+
+/// Whether opening an invitation has to be asked about first.
+pub async fn asks_before_opening(token: &str) -> Result<bool, DeviceError> {
+    let inner = inner::get();
+    let before = inner
+        .database
+        .read(&[META], async |transaction| {
+            transaction.text(META, OPENED_LINK).await
+        })
+        .await?;
+    let opened_before = before == Some(digest_hex(token.as_bytes()));
+    let only_here = inner.unsent.borrow().len() + inner.photos_unsent();
+    let session = inner.session();
+    Ok(asks_first(session.as_ref(), only_here, opened_before))
 }
 
 /// Waits for a signing out that is on its way; its time limit bounds the wait.
@@ -140,8 +168,9 @@ async fn adopt(inner: &Inner, session: Option<Session>, owed: bool) -> Result<()
             }
         })
         .await?;
+    let holder = session.as_ref().map(Holder::of);
     if let Some(site) = session.as_ref().and_then(|session| session.site) {
-        take(inner, site).await?;
+        take(inner, site, holder).await?;
     }
     inner.session.set(session);
     inner.syncing.session_unknown();
@@ -150,13 +179,9 @@ async fn adopt(inner: &Inner, session: Option<Session>, owed: bool) -> Result<()
     Ok(())
 }
 
-/// Marks a site as taken along.
-pub async fn take(inner: &Inner, site: SiteId) -> Result<(), StoreError> {
-    let row = inner.row(site).unwrap_or_else(|| SiteRow::unnamed(site));
-    if row.taken {
-        return Ok(());
-    }
-    inner.save_row(SiteRow { taken: true, ..row }).await?;
+/// Marks a site as taken along by somebody.
+pub async fn take(inner: &Inner, site: SiteId, holder: Option<Holder>) -> Result<(), StoreError> {
+    inner.change_row(site, |row| row.take(holder)).await?;
     inner.remember();
     inner.show_counts();
     wake::tell(inner, Told::Sites);

@@ -3,11 +3,12 @@
 //! Drawing the picture on a canvas and encoding it anew is what drops everything but the pixels. Bytes are kept as
 //! `Uint8Array`: some browsers give stored Blobs back empty.
 
+use std::collections::BTreeSet;
 use std::rc::Rc;
 
 use js_sys::{Array, ArrayBuffer, Function, Object, Promise, Uint8Array};
 use setdown_types::digest::digest_hex;
-use setdown_types::ledger::Standing;
+use setdown_types::ledger::Record;
 use setdown_types::value::PhotoRef;
 use setdown_types::wire::PhotoStored;
 use wasm_bindgen::closure::Closure;
@@ -17,9 +18,12 @@ use web_sys::{
     Blob, BlobPropertyBag, CanvasRenderingContext2d, HtmlCanvasElement, ImageBitmap, Url,
 };
 
-use super::database::{ENTRIES, PHOTO_BYTES, PHOTOS, StoreError, get, set, text_of};
+use super::database::{
+    DRAFTS, ENTRIES, PHOTO_BYTES, PHOTOS, StoreError, Transaction, get, set, text_at, text_of,
+};
 use super::inner::{self, Inner};
-use super::rows::{PhotoRow, bytes, record, to_text};
+use super::logic::photos;
+use super::rows::{DraftRow, PhotoRow, bytes, from_text, record, to_text};
 use super::types::{KeptPhoto, PhotoError, RequestError};
 use super::wake::{self, Told};
 use super::{clock, http};
@@ -112,7 +116,7 @@ async fn stored(inner: &Inner, sha256: &str) -> Result<Option<Vec<u8>>, StoreErr
 }
 
 /// Removes the bytes of photos that the server has verified; they can be fetched again. `false`: there were none.
-async fn make_room(inner: &Inner) -> bool {
+pub async fn make_room(inner: &Inner) -> bool {
     let verified: Vec<String> = inner
         .photo_rows
         .borrow()
@@ -134,6 +138,8 @@ async fn make_room(inner: &Inner) -> bool {
         .await;
     if removed.is_ok() {
         inner.photo_rows.borrow_mut().retain(|_, row| !row.verified);
+        inner.show_photos();
+        wake::tell(inner, Told::Photos);
     }
     removed.is_ok()
 }
@@ -299,7 +305,7 @@ pub async fn send_all(inner: &Inner) -> Result<(), RequestError> {
         .collect();
     let mut trouble = None;
     for row in waiting {
-        if !is_accepted(inner, &row).await? {
+        if !row.may_go(&records_of(inner, &row).await?) {
             continue;
         }
         match send(inner, row).await {
@@ -313,21 +319,85 @@ pub async fn send_all(inner: &Inner) -> Result<(), RequestError> {
     trouble.map_or(Ok(()), Err)
 }
 
-/// Whether one of the entries that name it has been accepted.
-async fn is_accepted(inner: &Inner, row: &PhotoRow) -> Result<bool, StoreError> {
-    for entry in row.entries() {
-        let key = entry.to_string();
-        let text = inner
-            .database
-            .read(&[ENTRIES], async |transaction| {
-                transaction.get(ENTRIES, &key).await
-            })
-            .await?;
-        if record(&text).is_some_and(|record| matches!(record.standing, Standing::Accepted(_))) {
-            return Ok(true);
-        }
+/// The entries that name it, as they stand on this phone.
+async fn records_of(inner: &Inner, row: &PhotoRow) -> Result<Vec<Record>, StoreError> {
+    let keys: Vec<String> = row.entries().map(|entry| entry.to_string()).collect();
+    inner
+        .database
+        .read(&[ENTRIES], async |transaction| {
+            let mut records = Vec::new();
+            for key in &keys {
+                records.extend(record(&transaction.get(ENTRIES, key).await?));
+            }
+            Ok(records)
+        })
+        .await
+}
+
+/// Removes photos that no entry and no draft names any more: once per page, and after content was taken out.
+pub async fn tidy(inner: &Inner) -> Result<(), StoreError> {
+    if inner.photo_rows.borrow().is_empty() || !inner.syncing.take_untidy() {
+        return Ok(());
     }
-    Ok(false)
+    let now = clock::wall();
+    let stores = [ENTRIES, DRAFTS, PHOTOS, PHOTO_BYTES];
+    let removed = inner
+        .database
+        .write(&stores, async |transaction| {
+            let named = named(transaction).await?;
+            let rows = transaction.all(PHOTOS).await?;
+            let gone: Vec<String> = rows
+                .iter()
+                .filter_map(|row| from_text::<PhotoRow>(&row))
+                .filter(|row| row.is_done_with(&named, now))
+                .map(|row| row.sha256)
+                .collect();
+            gone.iter().try_for_each(|sha256| {
+                transaction.delete(PHOTO_BYTES, sha256)?;
+                transaction.delete(PHOTOS, sha256)
+            })?;
+            Ok(gone)
+        })
+        .await;
+    if removed.is_err() {
+        inner.syncing.photos_untidy();
+    }
+    forgotten(inner, &removed?);
+    Ok(())
+}
+
+/// The hashes of all photos that an entry shows or a draft names.
+async fn named(transaction: &Transaction) -> Result<BTreeSet<String>, StoreError> {
+    let entries = transaction.all(ENTRIES).await?;
+    let shown = entries
+        .iter()
+        .filter(|row| text_at(row, "raw").is_some_and(|raw| raw.contains("sha256")))
+        .filter_map(|row| record(&row))
+        .filter_map(|record| photos::shown(&record).map(str::to_owned));
+    let drafts = transaction.all(DRAFTS).await?;
+    let drafted = drafts
+        .iter()
+        .filter_map(|row| from_text::<DraftRow>(&row))
+        .filter_map(|draft| serde_json::from_str::<PhotoRef>(&draft.text).ok())
+        .map(|photo| photo.sha256);
+    Ok(shown.chain(drafted).collect())
+}
+
+/// Carries into memory and screens that photos are gone.
+fn forgotten(inner: &Inner, gone: &[String]) {
+    if gone.is_empty() {
+        return;
+    }
+    inner
+        .photo_rows
+        .borrow_mut()
+        .retain(|sha256, _| !gone.contains(sha256));
+    inner
+        .photo_addresses
+        .borrow_mut()
+        .retain(|sha256, _| !gone.contains(sha256));
+    inner.show_photos();
+    wake::tell(inner, Told::Photos);
 }
 
 async fn send(inner: &Inner, mut row: PhotoRow) -> Result<(), RequestError> {
@@ -338,6 +408,13 @@ async fn send(inner: &Inner, mut row: PhotoRow) -> Result<(), RequestError> {
     let stored: PhotoStored = match http::put_photo(&path, &bytes, &row.media_type).await {
         // Taken out by the office: nobody keeps it any more.
         Err(RequestError::Server { status: 410, .. }) => return forget(inner, &row.sha256).await,
+        // Not shown to this person any more. Where an entry here still shows it, the server has lost that entry, and the
+        // bytes wait until it is there again.
+        Err(RequestError::Server { status: 404, .. })
+            if !row.may_go(&records_of(inner, &row).await?) =>
+        {
+            return forget(inner, &row.sha256).await;
+        }
         answer => answer?,
     };
     if stored.sha256 != row.sha256 || u64::try_from(bytes.len()) != Ok(stored.bytes) {
@@ -372,8 +449,6 @@ async fn forget(inner: &Inner, sha256: &str) -> Result<(), RequestError> {
             transaction.delete(PHOTOS, sha256)
         })
         .await?;
-    inner.photo_rows.borrow_mut().remove(sha256);
-    inner.show_photos();
-    wake::tell(inner, Told::Photos);
+    forgotten(inner, &[sha256.to_owned()]);
     Ok(())
 }

@@ -3,101 +3,15 @@
 use js_sys::{Object, Uint8Array};
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
-use setdown_types::ids::{DeviceId, EntryId, SiteId};
+use setdown_types::ids::{DeviceId, SiteId};
 use setdown_types::ledger::{Record, Standing};
 use setdown_types::subject::Subject;
-use setdown_types::wire::SiteCard;
 use wasm_bindgen::{JsCast, JsValue};
 
 use super::database::{StoreError, set, text_at};
 use super::logic::replica::read_record;
+pub use super::logic::{photos::PhotoRow, sites::SiteRow};
 use super::types::How;
-
-/// A site on this phone, or offered by the server.
-#[derive(Debug, Clone, Serialize, Deserialize)]
-pub struct SiteRow {
-    /// Name and time zone, as last heard.
-    pub card: SiteCard,
-    /// Whether it was taken along.
-    pub taken: bool,
-    /// Whether the last list of the server had it.
-    pub offered: bool,
-    /// The seq up to which it was pulled.
-    pub cursor: u64,
-    /// When it was last brought up to date, milliseconds since 1970.
-    pub last_pull: Option<i64>,
-    /// The seq at which even a full pull left the digests apart, and the build of the app that pulled.
-    #[serde(default)]
-    pub differs: Option<(u64, String)>,
-}
-
-impl SiteRow {
-    /// A site of which nothing but its id is known yet.
-    pub fn unnamed(site: SiteId) -> Self {
-        Self {
-            card: SiteCard {
-                site,
-                name: String::new(),
-                time_zone: String::new(),
-                last_seq: 0,
-            },
-            taken: false,
-            offered: false,
-            cursor: 0,
-            last_pull: None,
-            differs: None,
-        }
-    }
-}
-
-impl SiteRow {
-    /// The seq at which even a full pull by `build` left the digests apart: another build may read what this one did not.
-    pub fn differs_at(&self, build: &str) -> Option<u64> {
-        let (seq, by) = self.differs.as_ref()?;
-        (by == build).then_some(*seq)
-    }
-}
-
-/// What is known of a photo on this phone; its bytes lie apart.
-#[derive(Debug, Clone, Serialize, Deserialize)]
-pub struct PhotoRow {
-    /// SHA-256 of the bytes.
-    pub sha256: String,
-    /// Media type.
-    pub media_type: String,
-    /// Whether the server has verified its bytes.
-    pub verified: bool,
-    /// Whether the server has them, verified or not.
-    pub sent: bool,
-    /// The first entry that names it: its bytes follow the first of its entries that is accepted.
-    pub entry: Option<EntryId>,
-    /// Further entries that name the same picture.
-    #[serde(default)]
-    pub also: Vec<EntryId>,
-    /// When it was kept, milliseconds since 1970.
-    pub wall: i64,
-}
-
-impl PhotoRow {
-    /// Notes an entry that names it.
-    pub fn named_by(&mut self, entry: EntryId) {
-        match self.entry {
-            None => self.entry = Some(entry),
-            Some(first) if first != entry && !self.also.contains(&entry) => self.also.push(entry),
-            Some(_) => {}
-        }
-    }
-
-    /// The entries that name it.
-    pub fn entries(&self) -> impl Iterator<Item = EntryId> + '_ {
-        self.entry.into_iter().chain(self.also.iter().copied())
-    }
-
-    /// Whether its bytes are still owed to the server.
-    pub const fn waits(&self) -> bool {
-        !self.verified && self.entry.is_some()
-    }
-}
 
 /// A draft, or a photo about to be taken (its text is empty).
 #[derive(Debug, Clone, Serialize, Deserialize)]

@@ -104,6 +104,7 @@ impl Inner {
             .rows
             .borrow()
             .values()
+            .filter(|row| row.is_for(session.as_ref()))
             .filter_map(|row| row.last_pull)
             .max();
         self.status.update(|status| {
@@ -118,7 +119,7 @@ impl Inner {
             .rows
             .borrow()
             .values()
-            .filter(|row| row.taken || row.offered)
+            .filter(|row| (row.taken || row.offered) && row.is_for(session.as_ref()))
             .map(|row| SiteOnPhone {
                 card: row.card.clone(),
                 taken: row.taken,
@@ -127,6 +128,7 @@ impl Inner {
                     .iter()
                     .filter(|waiting| waiting.site == row.card.site)
                     .count(),
+                no_longer_yours: row.is_closed_to(session.as_ref()),
             })
             .collect();
         sites.sort_by(|a, b| {

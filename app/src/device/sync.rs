@@ -19,8 +19,10 @@ use wasm_bindgen_futures::spawn_local;
 use super::commit::{CommitError, Plan};
 use super::database::{DOCUMENTS, SITES};
 use super::inner::{self, Inner};
+use super::logic::pace::{self, Ended};
 use super::logic::pulling::{Next, PageError, Pulling};
 use super::logic::queue::{self, Piece, Queued};
+use super::logic::sites::{Holder, merged};
 use super::rows::{SiteRow, from_text, to_text};
 use super::showing::pins;
 use super::types::{RequestError, SyncState};
@@ -44,6 +46,8 @@ pub struct Syncing {
     /// A signing out is on its way: an answer that comes late would take the next person's cookie away.
     pub signing_out: Cell<bool>,
     timer: RefCell<Option<Timeout>>,
+    /// No photo has been looked at since one of them may have become nobody's; so it is when a page opens.
+    tidy: Cell<bool>,
 }
 
 impl Syncing {
@@ -64,6 +68,16 @@ impl Syncing {
             self.piece.set(piece);
         }
         smaller.is_some()
+    }
+
+    /// A photo may be named by nothing any more.
+    pub fn photos_untidy(&self) {
+        self.tidy.set(false);
+    }
+
+    /// Whether photos are to be looked at; then they count as looked at.
+    pub fn take_untidy(&self) -> bool {
+        !self.tidy.replace(true)
     }
 
     /// The server has to be asked who is signed in.
@@ -145,20 +159,21 @@ async fn steps(inner: &Rc<Inner>) -> Result<(), RequestError> {
     // A push that went unanswered may only have been too large for the signal: what the server has to say is asked for
     // all the same, and if it answers, a smaller piece follows at once.
     let retry = matches!(pushed, Err(RequestError::Offline)) && inner.syncing.shrink_piece();
+    let mut trouble = None;
     if !retry {
-        pushed?;
+        keep_first(&mut trouble, pushed)?;
     }
     if clock::wall() - inner.syncing.sites_at.get() > SITES_FRESH {
-        list_sites(inner).await?;
+        keep_first(&mut trouble, list_sites(inner).await)?;
     }
-    let mut trouble = None;
-    for site in inner.taken() {
+    for site in inner.pulled() {
         keep_first(&mut trouble, bring_up_to_date(inner, site).await)?;
     }
     if retry {
         inner.syncing.again.set(true);
         return trouble.map_or(Ok(()), Err);
     }
+    photo::tidy(inner).await?;
     keep_first(&mut trouble, photo::send_all(inner).await)?;
     trouble.map_or(Ok(()), Err)
 }
@@ -258,8 +273,21 @@ async fn settle(inner: &Inner, standings: &[(EntryId, Standing)]) -> Result<(), 
 
 /// Pulls a site until its digest agrees, and its documents.
 async fn bring_up_to_date(inner: &Inner, site: SiteId) -> Result<(), RequestError> {
-    pull(inner, site).await?;
-    fetch_documents(inner, site).await
+    match pull(inner, site).await {
+        // Listed as such from now on, and not asked for again; what is here stays legible.
+        Err(RequestError::Server { status: 404, .. }) => no_longer_yours(inner, site).await,
+        Ok(()) => fetch_documents(inner, site).await,
+        other => other,
+    }
+}
+
+/// Marks that the server does not show a site to whoever is signed in.
+async fn no_longer_yours(inner: &Inner, site: SiteId) -> Result<(), RequestError> {
+    let told = inner.session().as_ref().map(Holder::of);
+    inner.change_row(site, |row| row.not_yours = told).await?;
+    inner.show_counts();
+    wake::tell(inner, Told::Sites);
+    Ok(())
 }
 
 async fn pull(inner: &Inner, site: SiteId) -> Result<(), RequestError> {
@@ -417,28 +445,26 @@ pub async fn refresh_sites() -> Result<(), RequestError> {
 }
 
 async fn list_sites(inner: &Inner) -> Result<(), RequestError> {
+    let session = inner.session();
     let list: SiteList = http::get("/api/sync/sites").await?;
-    let mut rows = inner.rows.borrow().clone();
-    for row in rows.values_mut() {
-        row.offered = false;
+    let Some(holder) = session.as_ref().map(Holder::of) else {
+        return Ok(());
+    };
+    if inner.session() != session {
+        // Somebody else came in meanwhile: the list is not theirs.
+        return Ok(());
     }
-    for card in list.sites {
-        let row = rows
-            .entry(card.site)
-            .or_insert_with(|| SiteRow::unnamed(card.site));
-        row.card = card;
-        row.offered = true;
-    }
-    let texts: Vec<(String, String)> = rows
-        .iter()
-        .map(|(site, row)| Ok((site.to_string(), to_text(row)?)))
-        .collect::<Result<_, super::database::StoreError>>()?;
-    inner
+    // On what lies in the store: what was taken along since the list was asked for stays taken along.
+    let rows = inner
         .database
         .write(&[SITES], async |transaction| {
-            texts
-                .iter()
-                .try_for_each(|(key, text)| transaction.put_text(SITES, key, text))
+            let known = transaction.all(SITES).await?;
+            let known = known.iter().filter_map(|row| from_text::<SiteRow>(&row));
+            let rows = merged(known, &list.sites, holder);
+            for (site, row) in &rows {
+                transaction.put_text(SITES, &site.to_string(), &to_text(row)?)?;
+            }
+            Ok(rows)
         })
         .await?;
     inner.rows.replace(rows);
@@ -453,7 +479,8 @@ async fn list_sites(inner: &Inner) -> Result<(), RequestError> {
 /// Takes a site along.
 pub async fn take_along(site: SiteId) -> Result<(), RequestError> {
     let inner = inner::get();
-    people::take(&inner, site).await?;
+    let holder = inner.session().as_ref().map(Holder::of);
+    people::take(&inner, site, holder).await?;
     if inner.row(site).is_none_or(|row| row.card.name.is_empty()) {
         list_sites(&inner).await?;
     }
@@ -462,12 +489,13 @@ pub async fn take_along(site: SiteId) -> Result<(), RequestError> {
 
 /// Sets the timer for the next round: soon after a first failure, then ever more rarely, never in step with others.
 fn schedule(inner: &Inner) {
-    let state = inner.status.with_untracked(|status| status.state.clone());
-    let seconds = match state {
-        SyncState::Offline => f64::from(5 << inner.syncing.failures.get().min(5)),
-        SyncState::SignInNeeded | SyncState::UpdateNeeded => 300.0,
-        _ => 60.0,
+    let ended = match inner.status.with_untracked(|status| status.state.clone()) {
+        SyncState::Offline => Ended::Unanswered,
+        SyncState::SignInNeeded | SyncState::UpdateNeeded => Ended::Waiting,
+        SyncState::Error(_) => Ended::InTrouble,
+        SyncState::Idle | SyncState::Syncing => Ended::Well,
     };
+    let seconds = pace::seconds(ended, inner.syncing.failures.get());
     let millis = seconds * 1000.0 * (0.75 + 0.5 * clock::jitter());
     inner
         .syncing

@@ -75,6 +75,9 @@ pub struct SiteOnPhone {
     pub last_pull: Option<i64>,
     /// Entries that are only on this phone.
     pub unsent: usize,
+    /// The server says that it is not this person's to see any more. What is here stays legible; it is not brought up to
+    /// date until somebody else signs in or the server lists it again.
+    pub no_longer_yours: bool,
 }
 
 /// What the sync client is doing, or why it is not.
@@ -121,8 +124,8 @@ pub struct SyncStatus {
     pub storage: Option<StorageEstimate>,
     /// A newer build is on the phone and waits for consent: see [`Device::use_new_build`].
     pub update_waiting: bool,
-    /// The store was emptied by the browser since the last visit: how many entries and photos had not been sent
-    /// then, and are gone. What had been sent comes back by itself. See [`Device::note_read`].
+    /// The store was emptied by the browser since the last visit: how many entries and photos were only on this phone
+    /// then (not sent, or not taken by the server), and are gone. What had been sent comes back by itself. See [`Device::note_read`].
     pub wiped: Option<usize>,
     /// A passing remark for the person, such as "the store was closed by the browser and opened again".
     pub note: Option<String>,
@@ -246,9 +249,14 @@ pub enum DeviceError {
     UnknownSite,
     /// There is something unsent that would be lost.
     #[error(
-        "{0} entries of this site are only on this phone. Send them first; nothing was removed."
+        "{0} answers or photos of this site are only on this phone. Send them first; nothing was removed."
     )]
     Unsent(usize),
+    /// More would be gone for good than the person was told.
+    #[error(
+        "Something was typed or turned down just now that would go as well. Read once more what would go; nothing was removed."
+    )]
+    MoreThanTold,
 }
 
 /// Why an answer was not saved. Whatever was typed is kept as a draft.

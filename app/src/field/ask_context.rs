@@ -103,23 +103,31 @@ impl Asked {
         Effect::new(move |before: Option<(String, How)>| {
             let now = (self.text.get(), self.how());
             if before.is_some_and(|before| before != now) {
-                let key = self.stream.get_value();
                 let (typed, how) = now.clone();
-                spawn_local(async move {
-                    self.on_site
-                        .device
-                        .keep_draft(
-                            self.on_site.id,
-                            key.subject,
-                            &key.question,
-                            &typed,
-                            Some(how),
-                        )
-                        .await;
-                });
+                let key = self.stream.get_value();
+                spawn_local(async move { self.keep_draft_of(&key, &typed, how).await });
             }
             now
         });
+    }
+
+    async fn keep_draft(self, typed: &str, how: How) {
+        if let Some(key) = self.stream.try_get_value() {
+            self.keep_draft_of(&key, typed, how).await;
+        }
+    }
+
+    async fn keep_draft_of(self, key: &StreamKey, typed: &str, how: How) {
+        self.on_site
+            .device
+            .keep_draft(
+                self.on_site.id,
+                key.subject,
+                &key.question,
+                typed,
+                Some(how),
+            )
+            .await;
     }
 
     /// What is chosen beside the text, tracked.
@@ -271,11 +279,18 @@ impl Asked {
         );
         self.saving.set(true);
         self.problem.set(String::new());
+        let kept = self.text.get_untracked();
         spawn_local(async move {
             match self.on_site.device.append(new).await {
                 Ok(_) => {
                     say(said);
-                    after(self.next_address());
+                    match self.text.try_get_untracked() {
+                        // What was typed on while it was being saved stays on screen, and stays a draft.
+                        Some(now) if now != kept => {
+                            self.keep_draft(&now, untrack(move || self.how())).await
+                        }
+                        _ => after(self.next_address()),
+                    }
                 }
                 Err(error) => {
                     let _ = self.problem.try_set(error.to_string());
@@ -344,10 +359,16 @@ impl Asked {
     }
 }
 
-/// The next question that waits for an answer: of the same thing first, then onwards, then from the beginning.
+/// The next question that waits for an answer: of the same thing first, then onwards, then from the beginning. From a
+/// question that is asked today it never leads to one of the delivery day.
 fn next_wanted(now: &Arc<Assessed>, key: &StreamKey) -> Option<StreamKey> {
     let place = now.stop(key).map(|(place, _)| place);
-    let waits = |stop: &&setdown_rules::frame::walk::Stop| stop.wanted() && stop.stream != *key;
+    let on_the_day = now
+        .stop(key)
+        .is_some_and(|(_, stop)| now.is_on_the_day(stop));
+    let waits = |stop: &&setdown_rules::frame::walk::Stop| {
+        stop.wanted() && stop.stream != *key && (on_the_day || !now.is_on_the_day(stop))
+    };
     let same = now
         .stops
         .iter()

@@ -81,7 +81,12 @@ pub fn with_site(
             return NoSite().into_any();
         };
         let on_site = OnSite::new(device, id);
-        let kind = Memo::new(move |_| on_site.state.get().kind());
+        // A new sheet that is still on its way takes no screen away from under somebody's hands.
+        let kind = Memo::new(move |before: Option<&u8>| {
+            let now = on_site.state.get().kind();
+            let waits = before == Some(&SiteState::READY) && now == SiteState::NO_SHEET;
+            if waits { SiteState::READY } else { now }
+        });
         let screen = screen.clone();
         view! {
             {move || {
@@ -91,12 +96,22 @@ pub fn with_site(
                     SiteState::Loading => view! { <p class="starting">{word("field.opening")}</p> }.into_any(),
                     SiteState::NotHere => NoSite().into_any(),
                     SiteState::NoSheet => view! { <NoSheet on_site/> }.into_any(),
-                    SiteState::Ready(_) => screen(on_site),
+                    SiteState::Ready(_) => view! { <SheetOnItsWay on_site/> {screen(on_site)} }.into_any(),
                 }
             }}
         }
         .into_any()
     })
+}
+
+/// Says so while the sheet that a screen began with has been exchanged for one that is not here yet.
+#[component]
+fn SheetOnItsWay(on_site: OnSite) -> impl IntoView {
+    view! {
+        <Show when=move || on_site.state.get().kind() == SiteState::NO_SHEET>
+            <p class="notice" role="status">{word("field.sheet_on_its_way")}</p>
+        </Show>
+    }
 }
 
 /// What stands in for a site that is not on this phone.
@@ -161,6 +176,9 @@ pub fn FieldFrame(
     /// The bar at the thumb.
     #[prop(optional, into)]
     bottom: Option<ViewFn>,
+    /// Whether the screen itself says that nobody is signed in, with the way to do so.
+    #[prop(default = false)]
+    says_who: bool,
     /// What the screen shows.
     children: Children,
 ) -> impl IntoView {
@@ -175,7 +193,7 @@ pub fn FieldFrame(
                 </p>
                 <Strip device/>
             </header>
-            <Troubles device on_site/>
+            <Troubles device on_site says_who/>
             <main class="screen stack field-main">{children()}</main>
             {has_foot.then(|| view! {
                 <footer class="bar bottom field-foot">
@@ -255,7 +273,7 @@ fn Undo(on_site: OnSite) -> impl IntoView {
 
 /// What must be said about sending and keeping, in full.
 #[component]
-fn Troubles(device: Device, on_site: Option<OnSite>) -> impl IntoView {
+fn Troubles(device: Device, on_site: Option<OnSite>, says_who: bool) -> impl IntoView {
     let status = device.status();
     let invited = move || {
         device
@@ -268,8 +286,10 @@ fn Troubles(device: Device, on_site: Option<OnSite>) -> impl IntoView {
             .filter(|site| site.view.with(|view| !view.refused.is_empty()))
             .map(address::history)
     });
-    let all =
-        Memo::new(move |_| status.with(|status| troubles(status, invited(), marked_here.get())));
+    let all = Memo::new(move |_| {
+        let said = says_who && device.session().get().is_none();
+        status.with(|status| troubles(status, invited(), said, marked_here.get()))
+    });
     move || {
         all.get()
             .into_iter()
@@ -363,12 +383,19 @@ enum Way {
 }
 
 /// Everything that must be said, the most pressing first: none of them hides another.
-fn troubles(status: &SyncStatus, invited: bool, marked_at: Option<String>) -> Vec<Trouble> {
+fn troubles(
+    status: &SyncStatus,
+    invited: bool,
+    says_who: bool,
+    marked_at: Option<String>,
+) -> Vec<Trouble> {
     let counted = |key: &str, count: usize| {
         (count > 0).then(|| filled(key, &[("count", &count.to_string())]))
     };
     let said = |text: String, way: Way| Trouble { text, way };
-    let mut all: Vec<Trouble> = state_trouble(&status.state, invited).into_iter().collect();
+    let mut all: Vec<Trouble> = state_trouble(&status.state, invited, says_who)
+        .into_iter()
+        .collect();
     if let Some(lost) = status.wiped {
         let text = counted("strip.wiped_lost", lost).unwrap_or_else(|| word("strip.wiped"));
         all.push(said(text, Way::Read));
@@ -383,7 +410,7 @@ fn troubles(status: &SyncStatus, invited: bool, marked_at: Option<String>) -> Ve
 }
 
 /// What the state of sending asks for.
-fn state_trouble(state: &SyncState, invited: bool) -> Option<Trouble> {
+fn state_trouble(state: &SyncState, invited: bool, says_who: bool) -> Option<Trouble> {
     let plain = |text: String| {
         Some(Trouble {
             text,
@@ -391,6 +418,8 @@ fn state_trouble(state: &SyncState, invited: bool) -> Option<Trouble> {
         })
     };
     match state {
+        // The screen says it itself.
+        SyncState::SignInNeeded if says_who => None,
         // An invitation has no password to sign in with.
         SyncState::SignInNeeded if invited => plain(word("home.link_ended")),
         SyncState::SignInNeeded => Some(Trouble {

@@ -12,6 +12,7 @@ mod check;
 mod disagreements;
 mod frame;
 mod history;
+mod leaving;
 mod notes;
 mod on_site;
 mod overview;

@@ -1,4 +1,4 @@
-//! Notes and photos of the site as a whole.
+//! Notes and photos of the site as a whole, and those that stay with the dealer.
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;
@@ -17,6 +17,8 @@ use crate::words::word;
 
 const NOTE: &str = "site.note";
 const PHOTO: &str = "site.photo";
+const STAFF_NOTE: &str = "site.staff_note";
+const STAFF_PHOTO: &str = "site.staff_photo";
 
 /// Notes and photos; they need no sheet, so they can be taken whatever else is missing.
 #[component]
@@ -29,68 +31,118 @@ pub fn Notes() -> impl IntoView {
 
 #[component]
 fn NotePage(on_site: OnSite) -> impl IntoView {
-    let note = draft_of(on_site, NOTE);
-    let photo = draft_of(on_site, PHOTO);
     let problem = RwSignal::new(String::new());
-    // Further notes stand beside the first: they replace nothing.
-    let keep =
-        move |question: &'static str, value: Value, method: Method, text: RwSignal<String>| {
-            spawn_local(async move {
-                let new = NewAnswer::new(on_site.id, Subject::SITE, question, value, method)
-                    .intent(Intent::Repeat);
-                match on_site.device.append(new).await {
-                    Ok(_) => {
-                        let _ = text.try_set(String::new());
-                        let _ = problem.try_set(String::new());
-                        say(word("notes.saved"));
-                    }
-                    Err(error) => {
-                        let _ = problem.try_set(error.to_string());
-                    }
-                }
-            });
-        };
-    let keep_note = move |_| {
-        let text = note.get_untracked();
-        if !text.trim().is_empty() {
-            keep(
-                NOTE,
-                Value::Text(text.trim().to_owned()),
-                Method::Seen,
-                note,
-            );
+    let staff = (!on_site.home_now()).then(|| {
+        view! {
+            <details class="fold staff-only">
+                <summary><h2>{word("notes.staff")}</h2></summary>
+                <div class="stack">
+                    <p class="quiet">{word("notes.staff_help")}</p>
+                    <NewNote on_site question=STAFF_NOTE problem/>
+                    <NewPhoto on_site question=STAFF_PHOTO problem/>
+                    <SoFar on_site note=STAFF_NOTE photo=STAFF_PHOTO/>
+                </div>
+            </details>
         }
-    };
-    let keep_photo = move |_| {
-        if let Ok(kept) = serde_json::from_str::<PhotoRef>(&photo.get_untracked()) {
-            keep(PHOTO, Value::Photo(kept), Method::Photo, photo);
-        }
-    };
+    });
     view! {
         <FieldFrame device=on_site.device on_site=Some(on_site) back=address::site(on_site)
             title=Signal::derive(move || on_site.name())>
             <h1>{word("field.notes")}</h1>
-            <section class="card">
-                <h2>{word("notes.note")}</h2>
-                <TextEntry text=note/>
-                <button type="button" class="button primary" on:click=keep_note
-                    prop:disabled=move || note.with(|text| text.trim().is_empty())>
-                    {word("notes.keep")}
-                </button>
-            </section>
-            <section class="card">
-                <h2>{word("notes.photo")}</h2>
-                <PhotoEntry text=photo device=on_site.device site=on_site.id subject=Subject::SITE question=PHOTO/>
-                {move || (!photo.with(String::is_empty)).then(|| view! {
-                    <button type="button" class="button primary" on:click=keep_photo>{word("notes.keep_photo")}</button>
-                })}
-            </section>
+            <NewNote on_site question=NOTE problem/>
+            <NewPhoto on_site question=PHOTO problem/>
             <p role="alert" class="unclear">{move || problem.get()}</p>
-            <h2>{word("notes.notes")}</h2>
-            <EntryList on_site only=Some(StreamKey::new(Subject::SITE, NOTE))/>
-            <h2>{word("notes.photos")}</h2>
-            <EntryList on_site only=Some(StreamKey::new(Subject::SITE, PHOTO))/>
+            {staff}
+            <SoFar on_site note=NOTE photo=PHOTO/>
         </FieldFrame>
+    }
+}
+
+/// Keeps a further note or photo: it stands beside the first and replaces nothing.
+fn keep(
+    on_site: OnSite,
+    question: &'static str,
+    (value, method): (Value, Method),
+    text: RwSignal<String>,
+    problem: RwSignal<String>,
+) {
+    let typed = text.get_untracked();
+    spawn_local(async move {
+        let new = NewAnswer::new(on_site.id, Subject::SITE, question, value, method)
+            .intent(Intent::Repeat);
+        match on_site.device.append(new).await {
+            Ok(_) => {
+                match text.try_get_untracked() {
+                    Some(now) if now == typed => text.set(String::new()),
+                    // What was typed on while it was being saved stays.
+                    Some(now) => keep_draft(on_site, question, &now).await,
+                    None => {}
+                }
+                let _ = problem.try_set(String::new());
+                say(word("notes.saved"));
+            }
+            Err(error) => {
+                let _ = problem.try_set(error.to_string());
+            }
+        }
+    });
+}
+
+#[component]
+fn NewNote(on_site: OnSite, question: &'static str, problem: RwSignal<String>) -> impl IntoView {
+    let note = draft_of(on_site, question);
+    let keep_note = move |_| {
+        let text = note.get_untracked();
+        if !text.trim().is_empty() {
+            let value = Value::Text(text.trim().to_owned());
+            keep(on_site, question, (value, Method::Seen), note, problem);
+        }
+    };
+    view! {
+        <section class="card">
+            <h2>{word("notes.note")}</h2>
+            <TextEntry text=note plain=true/>
+            <button type="button" class="button primary" on:click=keep_note
+                prop:disabled=move || note.with(|text| text.trim().is_empty())>
+                {word("notes.keep")}
+            </button>
+        </section>
+    }
+}
+
+#[component]
+fn NewPhoto(on_site: OnSite, question: &'static str, problem: RwSignal<String>) -> impl IntoView {
+    let photo = draft_of(on_site, question);
+    let keep_photo = move |_| {
+        if let Ok(kept) = serde_json::from_str::<PhotoRef>(&photo.get_untracked()) {
+            keep(
+                on_site,
+                question,
+                (Value::Photo(kept), Method::Photo),
+                photo,
+                problem,
+            );
+        }
+    };
+    view! {
+        <section class="card">
+            <h2>{word("notes.photo")}</h2>
+            <PhotoEntry text=photo device=on_site.device site=on_site.id subject=Subject::SITE question=question/>
+            {move || (!photo.with(String::is_empty)).then(|| view! {
+                <button type="button" class="button primary" on:click=keep_photo>{word("notes.keep_photo")}</button>
+            })}
+        </section>
+    }
+}
+
+/// Everything noted and photographed so far.
+#[component]
+fn SoFar(on_site: OnSite, note: &'static str, photo: &'static str) -> impl IntoView {
+    view! {
+        <h2>{word("notes.notes")}</h2>
+        <EntryList on_site only=Some(StreamKey::new(Subject::SITE, note))/>
+        <h2>{word("notes.photos")}</h2>
+        <EntryList on_site only=Some(StreamKey::new(Subject::SITE, photo))/>
     }
 }
 
@@ -112,14 +164,16 @@ fn draft_of(on_site: OnSite, question: &'static str) -> RwSignal<String> {
         let now = text.get();
         if before.is_some_and(|before| before != now) {
             let typed = now.clone();
-            spawn_local(async move {
-                on_site
-                    .device
-                    .keep_draft(on_site.id, Subject::SITE, question, &typed, None)
-                    .await
-            });
+            spawn_local(async move { keep_draft(on_site, question, &typed).await });
         }
         now
     });
     text
+}
+
+async fn keep_draft(on_site: OnSite, question: &str, text: &str) {
+    on_site
+        .device
+        .keep_draft(on_site.id, Subject::SITE, question, text, None)
+        .await;
 }

@@ -3,13 +3,15 @@
 //! Checks are worked out once per version of the site, however many screens look at them.
 
 use std::cell::RefCell;
+use std::collections::BTreeSet;
 use std::sync::{Arc, OnceLock};
 
 use jiff::civil::Date;
 use leptos::prelude::*;
 use setdown_rules::frame::assess::{Input, assess_check};
 use setdown_rules::frame::result::CheckResult;
-use setdown_rules::frame::walk::{Stop, walk};
+use setdown_rules::frame::score::hold_points;
+use setdown_rules::frame::walk::{Stop, waiting_for_delivery, walk};
 use setdown_rules::{Assessment, assess, checks};
 use setdown_types::ids::SiteId;
 use setdown_types::party::Role;
@@ -33,8 +35,9 @@ pub struct Assessed {
     pub today: Date,
     /// Every check.
     pub checks: Vec<CheckResult>,
-    /// What is asked, in walking order.
+    /// What is asked, in walking order; what waits for the delivery day comes last.
     pub stops: Vec<Stop>,
+    on_the_day: BTreeSet<StreamKey>,
     role: Role,
     whole: OnceLock<Arc<Assessment>>,
 }
@@ -58,7 +61,13 @@ impl Assessed {
         let checks: Vec<CheckResult> = checks::all()
             .map(|check| assess_check(check, &input))
             .collect();
-        let stops = walk(&site, &checks, role);
+        let mut stops = walk(&site, &checks, role);
+        let points = hold_points(&input, &checks, &spa.revision(), &practice.revision());
+        let on_the_day = match role {
+            Role::Homeowner => BTreeSet::new(),
+            Role::Coordinator | Role::Office => waiting_for_delivery(&stops, &checks, &points),
+        };
+        stops.sort_by_key(|stop| on_the_day.contains(&stop.stream));
         Self {
             site,
             spa,
@@ -66,6 +75,7 @@ impl Assessed {
             today,
             checks,
             stops,
+            on_the_day,
             role,
             whole: OnceLock::new(),
         }
@@ -103,6 +113,19 @@ impl Assessed {
         checks::find(key).map(|check| assess_check(check, &input))
     }
 
+    /// Whether a question waits for the delivery day: the hold point worked towards comes before it, and nothing that comes
+    /// before it reads the answer.
+    pub fn is_on_the_day(&self, stop: &Stop) -> bool {
+        self.on_the_day.contains(&stop.stream)
+    }
+
+    /// The first question that is still wanted and is not one of the delivery day.
+    pub fn first_wanted(&self) -> Option<&Stop> {
+        self.stops
+            .iter()
+            .find(|stop| stop.wanted() && !self.is_on_the_day(stop))
+    }
+
     /// The stop of a question, with its place in the walk.
     pub fn stop(&self, stream: &StreamKey) -> Option<(usize, &Stop)> {
         self.stops
@@ -135,13 +158,18 @@ impl PartialEq for SiteState {
 }
 
 impl SiteState {
+    /// The kind of [`SiteState::NoSheet`].
+    pub const NO_SHEET: u8 = 2;
+    /// The kind of [`SiteState::Ready`].
+    pub const READY: u8 = 3;
+
     /// Which of the four, as a number that changes only when the whole screen must.
     pub const fn kind(&self) -> u8 {
         match self {
             Self::Loading => 0,
             Self::NotHere => 1,
-            Self::NoSheet => 2,
-            Self::Ready(_) => 3,
+            Self::NoSheet => Self::NO_SHEET,
+            Self::Ready(_) => Self::READY,
         }
     }
 }

@@ -9,6 +9,7 @@ use setdown_types::site::StreamState;
 
 use super::address;
 use super::frame::{FieldFrame, with_site};
+use super::leaving::LeaveBehind;
 use super::on_site::{Assessed, OnSite};
 use super::unfinished::Unfinished;
 use crate::parts::{CautionList, Folds, GapMark, ReadinessTape, preferences};
@@ -41,6 +42,7 @@ fn Glance(on_site: OnSite) -> impl IntoView {
             <h1>{move || on_site.name()}</h1>
             <Unfinished on_site/>
             {move || on_site.assessed().map(|now| glance(on_site, &now, folds, tapes))}
+            <LeaveBehind on_site/>
         </FieldFrame>
     }
 }
@@ -62,7 +64,7 @@ impl OpenTapes {
 
 /// The first question that is still wanted, in walking order.
 fn continue_at(on_site: OnSite, now: &Assessed) -> String {
-    now.stops.iter().find(|stop| stop.wanted()).map_or_else(
+    now.first_wanted().map_or_else(
         || address::walk(on_site),
         |stop| address::ask(on_site, &stop.stream),
     )

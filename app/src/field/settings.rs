@@ -18,7 +18,7 @@ pub fn Settings() -> impl IntoView {
 #[component]
 fn SettingsPage(device: Device) -> impl IntoView {
     view! {
-        <FieldFrame device back="/field".to_owned() title=word("field.settings")>
+        <FieldFrame device back="/field".to_owned() title=word("field.settings") says_who=true>
             <h1>{word("field.settings")}</h1>
             <Units/>
             <Light/>

@@ -56,7 +56,7 @@ fn SiteList(device: Device) -> impl IntoView {
         .into_any()
     };
     view! {
-        <FieldFrame device back="/".to_owned() title=word("sites.title") bottom=bottom>
+        <FieldFrame device back="/".to_owned() title=word("sites.title") bottom=bottom says_who=true>
             <h1>{word("sites.heading")}</h1>
             {move || match session.get() {
                 None => view! {
@@ -68,7 +68,7 @@ fn SiteList(device: Device) -> impl IntoView {
                 Some(session) => view! { <p class="quiet">{filled("sites.signed_in_as", &[("name", &session.name)])}</p> }.into_any(),
             }}
             <ul class="plain stack">
-                <For each=move || taken.get() key=|site| (site.card.site, site.unsent, site.last_pull) let:site>
+                <For each=move || taken.get() key=|site| (site.card.site, site.unsent, site.last_pull, site.no_longer_yours) let:site>
                     <li><TakenSite device site/></li>
                 </For>
             </ul>
@@ -98,11 +98,18 @@ fn pulled_text(device: Device, site: &SiteOnPhone) -> String {
 fn TakenSite(device: Device, site: SiteOnPhone) -> impl IntoView {
     let unsent =
         (site.unsent > 0).then(|| filled("sites.unsent", &[("count", &site.unsent.to_string())]));
+    let closed = site.no_longer_yours.then(|| {
+        view! {
+            <span class="badge">{word("sites.no_longer_yours")}</span>
+            <span class="quiet">{word("sites.no_longer_yours_help")}</span>
+        }
+    });
     view! {
         <a class="card site-card" href=address::of(site.card.site)>
             <strong>{site.card.name.clone()}</strong>
             <span class="quiet number">{pulled_text(device, &site)}</span>
             {unsent.map(|text| view! { <span class="badge">{text}</span> })}
+            {closed}
         </a>
     }
 }

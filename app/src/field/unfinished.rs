@@ -2,13 +2,15 @@
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;
-use setdown_types::question;
+use setdown_types::question::{self, AnswerKind};
 use setdown_types::site::StreamKey;
 
 use super::address;
 use super::on_site::{Assessed, OnSite};
 use crate::device::{Draft, ExpectedPhoto};
 use crate::parts::answer::{Typed, shown, understand};
+use crate::parts::attestation_text::AttestationText;
+use crate::parts::level_text::LevelText;
 use crate::parts::preferences;
 use crate::parts::working::capital;
 use crate::words::{question_title, subject_name, word};
@@ -93,6 +95,20 @@ fn draft_text(draft: &Draft) -> String {
         question::find(&draft.question).map(|question| understand(question, &draft.text, system));
     match typed {
         Some(Typed::Answer(answer)) => shown(&draft.question, &answer.value, system),
+        _ => half_typed(draft),
+    }
+}
+
+/// What of a half-filled form can be read by a person.
+fn half_typed(draft: &Draft) -> String {
+    match question::find(&draft.question).map(|question| question.kind) {
+        Some(AnswerKind::Attestation) => {
+            let form = AttestationText::read(&draft.text);
+            let parts = [form.person, form.licence, form.document, form.date];
+            let typed: Vec<String> = parts.into_iter().filter(|part| !part.is_empty()).collect();
+            typed.join(", ")
+        }
+        Some(AnswerKind::Level) => LevelText::read(&draft.text).typed,
         _ => draft.text.clone(),
     }
 }

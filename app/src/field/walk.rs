@@ -49,22 +49,18 @@ fn Stations(on_site: OnSite) -> impl IntoView {
     let folds = Folds::default();
     let blocks = move || {
         let now = on_site.assessed()?;
-        let first_open = now
-            .stops
-            .iter()
-            .find(|stop| stop.wanted())
-            .map(|stop| stop.station);
-        Some(
-            Station::ALL
-                .into_iter()
-                .filter_map(|station| block(on_site, &now, station, first_open, folds))
-                .collect_view(),
-        )
+        let first_open = now.first_wanted().map(|stop| stop.station);
+        let stations = Station::ALL
+            .into_iter()
+            .filter_map(|station| block(on_site, &now, station, first_open, folds))
+            .collect_view();
+        Some(view! { {stations} {on_the_day(on_site, &now, folds)} })
     };
     let counts = move || {
         let now = on_site.assessed()?;
-        let asked = now.stops.iter().filter(|stop| !stop.optional).count();
-        let left = now.stops.iter().filter(|stop| stop.wanted()).count();
+        let today = || now.stops.iter().filter(|stop| !now.is_on_the_day(stop));
+        let asked = today().filter(|stop| !stop.optional).count();
+        let left = today().filter(|stop| stop.wanted()).count();
         Some(filled(
             "walk.counts",
             &[
@@ -106,7 +102,7 @@ fn block(
     let stops: Vec<&Stop> = now
         .stops
         .iter()
-        .filter(|stop| stop.station == station)
+        .filter(|stop| stop.station == station && !now.is_on_the_day(stop))
         .collect();
     let kinds: Vec<SubjectKind> = if stops.is_empty() {
         Vec::new()
@@ -117,11 +113,7 @@ fn block(
         return None;
     }
     let left = stops.iter().filter(|stop| stop.wanted()).count();
-    let state = if left == 0 {
-        word("walk.station_done")
-    } else {
-        filled("walk.station_left", &[("count", &left.to_string())])
-    };
+    let state = left_text(left);
     let site_rows = stops
         .iter()
         .filter(|stop| stop.stream.subject == Subject::SITE)
@@ -145,6 +137,50 @@ fn block(
         }
         .into_any(),
     )
+}
+
+/// What waits for the delivery day, folded until somebody opens it.
+fn on_the_day(on_site: OnSite, now: &Assessed, folds: Folds) -> Option<AnyView> {
+    const KEY: &str = "on_the_day";
+    let later = || now.stops.iter().filter(|stop| now.is_on_the_day(stop));
+    later().next()?;
+    let left = later().filter(|stop| stop.wanted()).count();
+    let rows = later()
+        .map(|stop| row_about(on_site, now, stop))
+        .collect_view();
+    Some(
+        view! {
+            <details class="fold station" open=folds.is_open(KEY, false)
+                on:toggle:target=move |event| folds.put(KEY, event.target().open())>
+                <summary>
+                    <h2>{word("walk.on_the_day")}</h2>
+                    <span class="badge number">{left_text(left)}</span>
+                </summary>
+                <p class="quiet">{word("walk.on_the_day_help")}</p>
+                <ul class="plain">{rows}</ul>
+            </details>
+        }
+        .into_any(),
+    )
+}
+
+fn left_text(left: usize) -> String {
+    match left {
+        0 => word("walk.station_done"),
+        _ => filled("walk.station_left", &[("count", &left.to_string())]),
+    }
+}
+
+/// A row that says itself what it is about.
+fn row_about(on_site: OnSite, now: &Assessed, stop: &Stop) -> AnyView {
+    let subject = stop.stream.subject;
+    let question = question_title(&stop.stream.question);
+    let title = if subject == Subject::SITE {
+        question
+    } else {
+        format!("{}: {question}", capital(&subject_name(&now.site, subject)))
+    };
+    titled_row(on_site, now, stop, title)
 }
 
 /// The things of one kind with their questions, and a button to add one.
@@ -182,6 +218,10 @@ fn things(on_site: OnSite, now: &Assessed, kind: SubjectKind, stops: &[&Stop]) -
 }
 
 fn row(on_site: OnSite, now: &Assessed, stop: &Stop) -> AnyView {
+    titled_row(on_site, now, stop, question_title(&stop.stream.question))
+}
+
+fn titled_row(on_site: OnSite, now: &Assessed, stop: &Stop, title: String) -> AnyView {
     let key = &stop.stream.question;
     let value = now
         .site
@@ -198,7 +238,7 @@ fn row(on_site: OnSite, now: &Assessed, stop: &Stop) -> AnyView {
     view! {
         <li>
             <a class="line-link" class:wanted=stop.wanted() href=address::ask(on_site, &stop.stream)>
-                <span class="line-title">{question_title(key)}</span>
+                <span class="line-title">{title}</span>
                 <span class="number answer">{text}</span>
             </a>
         </li>

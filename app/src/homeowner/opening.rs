@@ -2,12 +2,13 @@
 
 use leptos::prelude::*;
 use leptos::task::spawn_local;
+use leptos_router::hooks::use_navigate;
 use setdown_types::party::Role;
 
 use super::checklist::Checklist;
 use crate::device::Device;
 use crate::field::{OnSite, SiteState, with_device};
-use crate::words::word;
+use crate::words::{filled, word};
 
 /// Where the link leads.
 #[component]
@@ -33,7 +34,9 @@ fn forget_token() {
 fn Opened(device: Device) -> impl IntoView {
     let problem = RwSignal::new(None::<String>);
     let busy = RwSignal::new(false);
+    let asking = RwSignal::new(None::<String>);
     let redeem = move |token: String| {
+        asking.set(None);
         busy.set(true);
         problem.set(None);
         spawn_local(async move {
@@ -46,13 +49,28 @@ fn Opened(device: Device) -> impl IntoView {
             let _ = busy.try_set(false);
         });
     };
+    // Nobody is put out of their place, and nothing unsent is left behind, without a word.
+    let come = move |token: String| {
+        busy.set(true);
+        spawn_local(async move {
+            let asks = device.asks_before_opening(&token).await;
+            if busy.try_set(false).is_some() {
+                return;
+            }
+            match asks {
+                Ok(true) => asking.set(Some(token)),
+                Ok(false) => redeem(token),
+                Err(error) => problem.set(Some(error.to_string())),
+            }
+        });
+    };
     if let Some(token) = token() {
-        redeem(token);
+        come(token);
     }
     // A link that is opened while this screen is open only changes what stands behind `#`: no page is loaded.
     let listening = window_event_listener(leptos::ev::hashchange, move |_| {
         if let Some(token) = token() {
-            redeem(token);
+            come(token);
         }
     });
     on_cleanup(move || listening.remove());
@@ -64,15 +82,21 @@ fn Opened(device: Device) -> impl IntoView {
             .and_then(|session| session.site)
     });
     move || {
-        match (busy.get(), site.get()) {
-        (true, _) => {
+        match (asking.get(), busy.get(), site.get()) {
+        (Some(token), ..) => view! {
+            <AskFirst device
+                open=Callback::new(move |()| redeem(token.clone()))
+                stay=Callback::new(move |()| { forget_token(); asking.set(None); })/>
+        }
+        .into_any(),
+        (None, true, _) => {
             view! { <p class="starting" role="status">{word("home.opening")}</p> }.into_any()
         }
-        (false, Some(id)) => {
+        (None, false, Some(id)) => {
             let on_site = OnSite::new(device, id);
             view! { <AtHome on_site/> }.into_any()
         }
-        (false, None) => view! {
+        (None, false, None) => view! {
             <main class="screen stack">
                 <h1>{word("home.title")}</h1>
                 {move || problem.get().map(|text| view! { <p class="notice error" role="alert">{text}</p> })}
@@ -86,6 +110,37 @@ fn Opened(device: Device) -> impl IntoView {
         }
         .into_any(),
     }
+    }
+}
+
+/// Who is here and what is only on this phone, before a link is opened over it.
+#[component]
+fn AskFirst(device: Device, open: Callback<()>, stay: Callback<()>) -> impl IntoView {
+    let session = device.session().get_untracked();
+    let in_use = session
+        .as_ref()
+        .map(|session| filled("opening.in_use", &[("name", &session.name)]));
+    let at_work = session.is_some_and(|session| session.role != Role::Homeowner);
+    let status = device.status();
+    let only_here = move || {
+        let count = status.with(|status| status.unsent + status.photos_unsent);
+        (count > 0).then(|| filled("opening.only_here", &[("count", &count.to_string())]))
+    };
+    let navigate = use_navigate();
+    let leave = move |_| {
+        stay.run(());
+        if at_work {
+            navigate("/field", Default::default());
+        }
+    };
+    view! {
+        <main class="screen stack">
+            <h1>{word("home.title")}</h1>
+            {in_use.map(|text| view! { <p class="notice">{text}</p> })}
+            {move || only_here().map(|text| view! { <p class="notice">{text}</p> })}
+            <button type="button" class="button primary" on:click=leave>{word("opening.stay")}</button>
+            <button type="button" class="button" on:click=move |_| open.run(())>{word("opening.go")}</button>
+        </main>
     }
 }
 

@@ -10,6 +10,7 @@ pub mod drawing;
 pub mod fold;
 pub mod gap_mark;
 pub mod length_keys;
+pub mod level_text;
 pub mod margin_bar;
 pub mod tape;
 pub mod working;

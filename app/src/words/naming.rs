@@ -59,6 +59,9 @@ pub fn refusal_reason(refusal: &Refusal) -> String {
         Refusal::OtherSite => "refusal.other_site",
         Refusal::Malformed(_) => "refusal.malformed",
         Refusal::OtherStream => "refusal.other_stream",
+        Refusal::NoSuchSheet => "refusal.no_such_sheet",
+        Refusal::OtherFindings => "refusal.other_findings",
+        Refusal::TooManyWaiting => "refusal.too_many_waiting",
         Refusal::Other => "refusal.other",
     })
 }

@@ -2,13 +2,52 @@
 
 use axum::body::Bytes;
 use axum::extract::rejection::BytesRejection;
-use axum::extract::{FromRequest, Request};
+use axum::extract::{FromRequest, FromRequestParts, Path, Request};
+use axum::http::request::Parts;
 use axum::http::{StatusCode, header};
+use futures::StreamExt;
 use serde::de::DeserializeOwned;
+use setdown_types::digest::is_digest;
 
 use super::{MAX_MESSAGE_BYTES, MAX_PUSH_BYTES};
 use crate::error::ServerError;
 use crate::photo_store::MAX_PHOTO_BYTES;
+
+/// The hash at the end of an address; whatever is none names nothing.
+pub struct Hash(pub String);
+
+impl<S: Send + Sync> FromRequestParts<S> for Hash {
+    type Rejection = ServerError;
+
+    async fn from_request_parts(parts: &mut Parts, state: &S) -> Result<Self, ServerError> {
+        match Path::<String>::from_request_parts(parts, state).await {
+            Ok(Path(text)) if is_digest(&text) => Ok(Self(text)),
+            _ => Err(ServerError::NotFound("hash")),
+        }
+    }
+}
+
+/// How many bytes a request says that it carries, at most what any photo may have; that much where it does not say.
+pub fn length_of(request: &Request) -> usize {
+    request
+        .headers()
+        .get(header::CONTENT_LENGTH)
+        .and_then(|value| value.to_str().ok())
+        .and_then(|value| value.parse().ok())
+        .map_or(MAX_PHOTO_BYTES, |length: usize| length.min(MAX_PHOTO_BYTES))
+}
+
+/// Reads a body to its end, or as far as a photo goes, and keeps none of it.
+pub async fn drain(request: Request) {
+    let mut left = MAX_PHOTO_BYTES;
+    let mut pieces = request.into_body().into_data_stream();
+    while let Some(Ok(piece)) = pieces.next().await {
+        left = match left.checked_sub(piece.len()) {
+            Some(left) => left,
+            None => return,
+        };
+    }
+}
 
 /// The body's bytes, within the route's limit.
 pub struct Raw(pub Bytes);

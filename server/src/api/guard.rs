@@ -12,8 +12,15 @@ use crate::clock;
 use crate::error::ServerError;
 use crate::state::AppState;
 
-/// The session cookie's name.
-pub const COOKIE: &str = "setdown_session";
+/// The session cookie's name. Over HTTPS its prefix lets no other host and no plain connection set it (RFC 6265bis,
+/// 4.1.3.2).
+pub const fn cookie_name(state: &AppState) -> &'static str {
+    if state.https {
+        "__Host-setdown_session"
+    } else {
+        "setdown_session"
+    }
+}
 
 /// Whoever is signed in; without anybody the request ends with 401.
 pub struct SignedIn(pub Session);
@@ -34,21 +41,25 @@ pub async fn session(
     headers: &HeaderMap,
     state: &AppState,
 ) -> Result<Option<Session>, ServerError> {
-    match token(headers) {
+    match token(state, headers) {
         Some(token) => state.store.session(token, clock::now()).await,
         None => Ok(None),
     }
 }
 
 /// The token of the session cookie.
-pub fn token(headers: &HeaderMap) -> Option<&str> {
+pub fn token<'a>(state: &AppState, headers: &'a HeaderMap) -> Option<&'a str> {
+    named(cookie_name(state), headers)
+}
+
+fn named<'a>(wanted: &str, headers: &'a HeaderMap) -> Option<&'a str> {
     headers
         .get_all(header::COOKIE)
         .iter()
         .filter_map(|value| value.to_str().ok())
         .flat_map(|value| value.split(';'))
         .filter_map(|pair| pair.trim().split_once('='))
-        .find(|(name, _)| *name == COOKIE)
+        .find(|(name, _)| *name == wanted)
         .map(|(_, value)| value)
 }
 
@@ -110,7 +121,8 @@ mod tests {
         let mut headers = HeaderMap::new();
         let cookie = HeaderValue::from_static("other=1; setdown_session=abc; x=y");
         headers.append(header::COOKIE, cookie);
-        assert_eq!(token(&headers), Some("abc"));
-        assert_eq!(token(&HeaderMap::new()), None);
+        assert_eq!(named("setdown_session", &headers), Some("abc"));
+        assert_eq!(named("__Host-setdown_session", &headers), None);
+        assert_eq!(named("setdown_session", &HeaderMap::new()), None);
     }
 }

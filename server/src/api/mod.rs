@@ -14,6 +14,7 @@ use crate::photo_store::MAX_PHOTO_BYTES;
 use crate::state::AppState;
 
 pub mod body;
+pub mod caller;
 pub mod events;
 pub mod guard;
 pub mod office;

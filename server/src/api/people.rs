@@ -8,22 +8,40 @@ use serde::Deserialize;
 use setdown_types::wire::{OpenInvitation, SignIn};
 
 use super::body::Json;
-use super::guard::{COOKIE, token};
+use super::caller::{Caller, is_at_home};
+use super::guard::{cookie_name, token};
 use crate::clock;
+use crate::demo;
 use crate::error::ServerError;
 use crate::secrets::{Token, password_fits};
 use crate::state::AppState;
+use crate::store::plain;
 use crate::store::sessions::SESSION_LASTS;
+
+/// The longest sign-in name, in characters.
+const MAX_NAME: usize = 200;
 
 /// `POST /api/sign-in`.
 pub async fn sign_in(
     State(state): State<AppState>,
     headers: HeaderMap,
+    Caller(network): Caller,
     Json(message): Json<SignIn>,
 ) -> Result<Response, ServerError> {
     let now = clock::now();
-    state.store.count_attempt(&message.sign_in, now).await?;
-    let account = state.store.account(&message.sign_in).await?;
+    let name = plain("the sign-in name", &message.sign_in, MAX_NAME)?;
+    let slowed = state.store.count_attempt(&name, &network, now).await?;
+    tokio::time::sleep(slowed).await;
+    let account = state.store.account(&name).await?;
+    if account.as_ref().is_some_and(|account| {
+        demo::is_dealer(account.organisation) && !state.address_is_fixed && !is_at_home(&headers)
+    }) {
+        return Err(ServerError::Forbidden(
+            "Everybody knows the demo's passwords, so it is signed in to on the server's own machine only (or where \
+             the server was started with --public-url)."
+                .into(),
+        ));
+    }
     let hash = account
         .as_ref()
         .map(|account| account.password_hash.clone());
@@ -31,7 +49,7 @@ pub async fn sign_in(
     let Some(account) = account.filter(|_| fits) else {
         return Err(ServerError::WrongPassword);
     };
-    state.store.forget_attempts(&message.sign_in).await?;
+    state.store.forget_attempts(&name, &network).await?;
     let begun = state
         .store
         .begin_session(account.organisation, account.person, now)
@@ -59,7 +77,7 @@ async fn entered(
     headers: &HeaderMap,
     begun: &Token,
 ) -> Result<Response, ServerError> {
-    if let Some(before) = token(headers) {
+    if let Some(before) = token(state, headers) {
         state.store.end_session(before).await?;
     }
     let session = state
@@ -77,7 +95,7 @@ pub async fn sign_out(
     headers: HeaderMap,
     Json(Nothing {}): Json<Nothing>,
 ) -> Result<Response, ServerError> {
-    if let Some(token) = token(&headers) {
+    if let Some(token) = token(&state, &headers) {
         state.store.end_session(token).await?;
     }
     let cookie = cookie(&state, "", 0)?;
@@ -94,8 +112,9 @@ pub struct Nothing {}
 
 fn cookie(state: &AppState, secret: &str, seconds: i64) -> Result<HeaderValue, ServerError> {
     let secure = if state.https { "; Secure" } else { "" };
+    let name = cookie_name(state);
     HeaderValue::from_str(&format!(
-        "{COOKIE}={secret}; Path=/; Max-Age={seconds}; HttpOnly; SameSite=Lax{secure}"
+        "{name}={secret}; Path=/; Max-Age={seconds}; HttpOnly; SameSite=Lax{secure}"
     ))
     .map_err(|error| ServerError::Internal(format!("no cookie: {error}")))
 }

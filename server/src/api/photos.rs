@@ -1,27 +1,39 @@
 //! Bytes of photos: up by their hash after the entry that shows them, down to whoever may see it.
 
 use axum::Json as Answer;
-use axum::extract::{Path, State};
+use axum::extract::{FromRequest, Request, State};
 use axum::http::{HeaderValue, header};
 use axum::response::{IntoResponse, Response};
 use bytes::Bytes;
 use setdown_types::wire::{PhotoStored, Session};
 
-use super::body::Raw;
+use super::body::{Hash, Raw, drain, length_of};
 use super::guard::SignedIn;
 use crate::error::ServerError;
 use crate::state::{AppState, taken_out};
 use crate::store::photos::PhotoState;
 
-/// `PUT /api/photos/SHA`: facts first, bytes later. Only a photo that an entry shows is taken.
+/// `PUT /api/photos/SHA`: facts first, bytes later. Only a photo that an entry shows is taken, and whether it is one is
+/// found out before its bytes take any room.
 pub async fn put(
     State(state): State<AppState>,
     SignedIn(session): SignedIn,
-    Path(sha256): Path<String>,
-    Raw(bytes): Raw,
+    Hash(sha256): Hash,
+    request: Request,
 ) -> Result<Answer<PhotoStored>, ServerError> {
+    let turned_away = match seen(&state, &session, &sha256).await {
+        Ok(PhotoState::TakenOut) => Some(taken_out()),
+        Ok(_) => None,
+        Err(error) => Some(error),
+    };
+    if let Some(error) = turned_away {
+        // A sender that is cut short hears no answer.
+        drain(request).await;
+        return Err(error);
+    }
+    let _room = state.photos.room(length_of(&request)).await?;
+    let Raw(bytes) = Raw::from_request(request, &state).await?;
     let length = bytes.len();
-    seen(&state, &session, &sha256).await?;
     state
         .keep_photo(session.organisation, &sha256, bytes)
         .await?;
@@ -39,7 +51,7 @@ fn stored(sha256: String, length: usize) -> Answer<PhotoStored> {
 pub async fn get(
     State(state): State<AppState>,
     SignedIn(session): SignedIn,
-    Path(sha256): Path<String>,
+    Hash(sha256): Hash,
 ) -> Result<Response, ServerError> {
     let media_type = present(&state, &session, &sha256).await?;
     let bytes = state.photos.get(session.organisation, &sha256).await?;
@@ -50,7 +62,7 @@ pub async fn get(
 pub async fn thumbnail(
     State(state): State<AppState>,
     SignedIn(session): SignedIn,
-    Path(sha256): Path<String>,
+    Hash(sha256): Hash,
 ) -> Result<Response, ServerError> {
     present(&state, &session, &sha256).await?;
     let bytes = state
@@ -60,7 +72,8 @@ pub async fn thumbnail(
     picture(bytes, "image/jpeg")
 }
 
-/// What is known of a photo that this session may see; 404 for every other.
+/// What is known of a photo that this session may see; 404 for every other. Whose entry showed it before it was redacted
+/// is told that it was taken out, also where it is still shown to others.
 async fn seen(
     state: &AppState,
     session: &Session,
@@ -74,6 +87,7 @@ async fn seen(
     match known {
         PhotoState::TakenOut if session.site.is_none() => Ok(known),
         _ if shown => Ok(known),
+        _ if store.photo_was_shown(session, sha256).await? => Ok(PhotoState::TakenOut),
         _ => Err(ServerError::NotFound("photo")),
     }
 }

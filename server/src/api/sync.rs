@@ -1,7 +1,7 @@
 //! Sync: who is signed in, entries up, entries down, sites to take along, and documents.
 
 use axum::Json as Answer;
-use axum::extract::{Path, Query, State};
+use axum::extract::{Query, State};
 use serde::Deserialize;
 use serde_json::value::RawValue;
 use setdown_types::admission::{Arrival, Writer};
@@ -12,7 +12,7 @@ use setdown_types::wire::{
     SiteCard, SiteList,
 };
 
-use super::body::{self, Raw};
+use super::body::{self, Hash, Raw};
 use super::guard::SignedIn;
 use crate::clock;
 use crate::error::ServerError;
@@ -176,7 +176,7 @@ fn card(row: SiteRow) -> SiteCard {
 pub async fn document(
     State(state): State<AppState>,
     SignedIn(session): SignedIn,
-    Path(digest): Path<String>,
+    Hash(digest): Hash,
 ) -> Result<Answer<Document>, ServerError> {
     if let Some(site) = session.site
         && !pins(&state, session.organisation, site, &digest).await?

@@ -5,7 +5,7 @@ use std::io::BufRead;
 
 use serde::de::DeserializeOwned;
 use setdown_types::admission::{Address, raw_digest};
-use setdown_types::digest::digest_hex;
+use setdown_types::digest::{digest_hex, is_digest};
 use setdown_types::entry::Entry;
 use setdown_types::ids::{OrganisationId, SiteId};
 use setdown_types::ledger::Refusal;
@@ -298,13 +298,6 @@ fn one_line(what: &str, text: &str) -> Judged {
         Ok(_) => Err(format!("{what} has blanks at its ends")),
         Err(error) => Err(error.to_string()),
     }
-}
-
-fn is_digest(text: &str) -> bool {
-    text.len() == 64
-        && text
-            .bytes()
-            .all(|byte| matches!(byte, b'0'..=b'9' | b'a'..=b'f'))
 }
 
 impl Checked {

@@ -24,7 +24,7 @@ use crate::error::ServerError;
 use crate::photo_store::PhotoStore;
 use crate::state::AppState;
 use crate::store::photos::{PhotoState, note_use};
-use crate::store::{Store, bigint, word};
+use crate::store::{Store, bigint, waiting, word};
 use crate::summary;
 
 /// What an import brought.
@@ -328,6 +328,9 @@ impl Importer<'_> {
         .execute(&mut **self.transaction)
         .await?;
         self.counts.entries += 1;
+        if line.verdict == Verdict::Held {
+            waiting::add(self.transaction, dealer, site, line.id, &line.raw).await?;
+        }
         if line.verdict == Verdict::Accepted
             && let Some(sha256) = shown_photo(&line.raw)
         {

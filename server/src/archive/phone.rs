@@ -242,6 +242,13 @@ const fn why(refusal: &Refusal) -> &'static str {
         Refusal::OtherSite => "its site is not in this database: import the site first",
         Refusal::Malformed(_) => "its bytes cannot be read as an entry",
         Refusal::OtherStream => "it replaces an entry of another question or thing",
+        Refusal::NoSuchSheet => {
+            "the sheet that it pins is not in this database: import the dealer first"
+        }
+        Refusal::OtherFindings => "it signs other findings than it carries",
+        Refusal::TooManyWaiting => {
+            "too many entries of its author wait for others: import the file again when those have come"
+        }
         Refusal::Other => "the server does not say why",
     }
 }

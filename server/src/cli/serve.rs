@@ -1,5 +1,6 @@
 //! `serve`: opens everything, answers until told to stop, and ends every connection in order.
 
+use std::net::SocketAddr;
 use std::time::Duration;
 
 use axum::Router;
@@ -10,9 +11,9 @@ use crate::events::Events;
 use crate::settings::ServeSettings;
 use crate::state::AppState;
 use crate::web::{self, assets::Assets, headers};
-use crate::{api, demo, summary};
+use crate::{api, clock, demo, summary};
 
-/// How often summaries are looked at for a new day.
+/// How often summaries are looked at for a new day, and attempts to sign in for old ones.
 const LOOK_AGAIN: Duration = Duration::from_secs(10 * 60);
 /// How long open requests may still take after a stop was asked for.
 const GRACE: Duration = Duration::from_secs(10);
@@ -34,11 +35,11 @@ pub async fn serve(settings: ServeSettings) -> Result<(), Failure> {
         state.address
     );
     greet(&settings, &state).await?;
-    tokio::spawn(keep_summaries(state.clone()));
+    tokio::spawn(keep_tidy(state.clone()));
     let events = state.events.clone();
     let store = state.store.clone();
-    let server = axum::serve(listener, router(&state, &assets))
-        .with_graceful_shutdown(stop_asked(events.clone()));
+    let router = router(&state, &assets).into_make_service_with_connect_info::<SocketAddr>();
+    let server = axum::serve(listener, router).with_graceful_shutdown(stop_asked(events.clone()));
     let mut stopping = events.stopping();
     tokio::select! {
         ended = async { server.await } => ended?,
@@ -86,8 +87,15 @@ async fn greet(settings: &ServeSettings, state: &AppState) -> Result<(), ServerE
     Ok(())
 }
 
-async fn keep_summaries(state: AppState) {
+/// Makes good what a stop left behind, and from time to time what a new day or an hour did.
+async fn keep_tidy(state: AppState) {
+    if let Err(error) = state.sweep_taken_out().await {
+        tracing::error!(%error, "photos that were taken out could not be swept");
+    }
     loop {
+        if let Err(error) = state.store.forget_old_attempts(clock::now()).await {
+            tracing::error!(%error, "old attempts to sign in could not be forgotten");
+        }
         if let Err(error) = summary::refresh_stale(&state.store).await {
             tracing::error!(%error, "summaries could not be looked at");
         }

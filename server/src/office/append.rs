@@ -120,6 +120,9 @@ fn refused(refusal: &Refusal) -> OfficeError {
         Refusal::OtherStream => OfficeError::bad_input(
             "What this answer replaces answers another question. Nothing was changed: load the page again.",
         ),
+        Refusal::NoSuchSheet => OfficeError::bad_input(
+            "There is no such sheet of this dealer, or it is of the other kind. Nothing was changed: choose one from the catalogue.",
+        ),
         _ => OfficeError::bad_input(
             "The answer cannot be taken. Nothing was changed: load the page again.",
         ),

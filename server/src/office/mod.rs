@@ -26,6 +26,9 @@ mod view;
 pub use append::{DESK, Draft};
 use view::{contact_of, contact_view, order, sheet_card, table_row};
 
+/// The longest search text, in characters: as long as a site's name can be.
+const MAX_SEARCH: usize = 200;
+
 /// The office's side, over the shared state.
 #[derive(Clone)]
 pub struct Office {
@@ -80,6 +83,11 @@ impl Office {
 #[async_trait]
 impl OfficeBackend for Office {
     async fn sites(&self, caller: &Session, query: SitesQuery) -> Result<SitesPage, OfficeError> {
+        if query.search.chars().count() > MAX_SEARCH {
+            return Err(OfficeError::bad_input(format!(
+                "A search has at most {MAX_SEARCH} characters. Search for a shorter part of the name."
+            )));
+        }
         let page = self
             .state
             .store

@@ -1,6 +1,6 @@
 //! Spa sheets and practice sheets: append-only revisions, named by the digest of their bytes.
 
-use setdown_types::digest::digest_hex;
+use setdown_types::digest::{digest_hex, is_digest};
 use setdown_types::ids::OrganisationId;
 use setdown_types::practice::PracticeSheet;
 use setdown_types::spa::SpaSheet;
@@ -83,6 +83,9 @@ impl Store {
         organisation: OrganisationId,
         digest: &str,
     ) -> Result<Option<Document>, ServerError> {
+        if !is_digest(digest) {
+            return Ok(None);
+        }
         let row = sqlx::query(
             "SELECT digest, kind, body FROM documents WHERE organisation = $1 AND digest = $2",
         )

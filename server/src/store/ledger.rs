@@ -11,10 +11,12 @@ use setdown_types::party::Role;
 use setdown_types::question;
 use setdown_types::site::StreamKey;
 use setdown_types::value::Value;
+use setdown_types::wire::MAX_PAGE_BYTES;
 use sqlx::any::AnyRow;
 use sqlx::{Any, AssertSqlSafe, Row, Transaction};
 
-use super::{SiteWrite, Store, bigint, count, id, photos};
+use super::touched::{self, Touched};
+use super::{SiteWrite, Store, bigint, count, id, photos, waiting};
 use crate::error::ServerError;
 
 /// What a push to one site came to, and what follows from it outside the database.
@@ -39,9 +41,8 @@ pub struct PulledPage {
     pub more: bool,
 }
 
-const COLUMNS: &str = "id, seq, raw, digest, received_at, effective_at, standing, refusal";
-/// How many ids one query asks for.
-const CHUNK: usize = 400;
+pub(super) const COLUMNS: &str =
+    "id, seq, raw, digest, received_at, effective_at, standing, refusal";
 
 impl Store {
     /// Takes a push of entries that all name `site`; `None` when there is no such site in the
@@ -57,9 +58,27 @@ impl Store {
         let Some(mut write) = self.begin_write(organisation, site).await? else {
             return Ok(None);
         };
-        let kept = load_touched(&mut write.transaction, organisation, site, raws).await?;
+        let Touched {
+            kept,
+            mut surroundings,
+        } = touched::load(&mut write.transaction, writer, site, raws).await?;
+        let waited: BTreeSet<EntryId> = kept
+            .iter()
+            .filter(|kept| kept.is_held())
+            .map(|kept| kept.id)
+            .collect();
         let mut memory = MemorySite::from_kept(organisation, site, write.last_seq, kept);
-        let outcome = memory.push(writer, arrival, raws);
+        let outcome = memory.push_among(&mut surroundings, writer, arrival, raws);
+        for kept in outcome.changed.iter().filter_map(|id| memory.find(*id)) {
+            waiting::note(
+                &mut write.transaction,
+                organisation,
+                site,
+                kept,
+                waited.contains(&kept.id),
+            )
+            .await?;
+        }
         let photos_gone =
             write_outcome(&mut write, organisation, site, &memory, &outcome, arrival).await?;
         write.commit().await?;
@@ -82,23 +101,21 @@ impl Store {
             return Ok(None);
         };
         let most = usize::try_from(limit).unwrap_or(usize::MAX);
-        let (mut kept, mut cursor) = (Vec::new(), after);
-        // Where much is hidden, one look may not fill the page.
-        while kept.len() <= most {
-            let found = self
+        let (mut kept, mut bytes, mut cursor) = (Vec::<Kept>::new(), 0, after);
+        // Where much is hidden, one look may not fill the page; one entry too many shows that more follows.
+        while cursor < row.last_seq
+            && (kept.len() < 2 || (kept.len() <= most && bytes <= MAX_PAGE_BYTES))
+        {
+            let (found, reached) = self
                 .after(organisation, site, cursor, row.last_seq, limit)
                 .await?;
-            let Some(Standing::Accepted(last)) = found.last().map(|kept| &kept.standing) else {
-                break;
-            };
-            cursor = last.seq;
-            let ended = found.len() <= most;
-            kept.extend(found.into_iter().filter(|kept| kept.visible(role)));
-            if ended {
-                break;
-            }
+            cursor = reached;
+            let found = found.into_iter().filter(|kept| kept.visible(role));
+            kept.extend(found.inspect(|kept| bytes += kept.raw.len()));
         }
-        kept.extend(self.kept(organisation, site, "refused").await?);
+        let mut connection = self.pool().acquire().await?;
+        touched::add_refused(&mut connection, organisation, site, &mut kept).await?;
+        drop(connection);
         let page = MemorySite::from_kept(organisation, site, row.last_seq, kept).page(
             after,
             most,
@@ -112,7 +129,8 @@ impl Store {
         }))
     }
 
-    /// Accepted entries behind `after` up to `last` by rising seq: one more than `limit` at most.
+    /// Accepted entries behind `after` up to `last` by rising seq, and the seq that was reached: at most one more than
+    /// `limit`, and one more than fits into [`MAX_PAGE_BYTES`].
     async fn after(
         &self,
         organisation: OrganisationId,
@@ -120,11 +138,11 @@ impl Store {
         after: u64,
         last: u64,
         limit: u32,
-    ) -> Result<Vec<Kept>, ServerError> {
-        let rows = sqlx::query(AssertSqlSafe(format!(
-            "SELECT {COLUMNS} FROM entries WHERE organisation = $1 AND site = $2 \
-             AND seq > $3 AND seq <= $4 ORDER BY seq LIMIT $5"
-        )))
+    ) -> Result<(Vec<Kept>, u64), ServerError> {
+        let sizes = sqlx::query(
+            "SELECT seq, CAST(OCTET_LENGTH(raw) AS BIGINT) AS size FROM entries \
+             WHERE organisation = $1 AND site = $2 AND seq > $3 AND seq <= $4 ORDER BY seq LIMIT $5",
+        )
         .bind(organisation.to_string())
         .bind(site.to_string())
         .bind(bigint(after))
@@ -132,7 +150,19 @@ impl Store {
         .bind(i64::from(limit) + 1)
         .fetch_all(self.pool())
         .await?;
-        rows.iter().map(kept_of).collect()
+        let reached = reached(&sizes)?.unwrap_or(last);
+        let rows = sqlx::query(AssertSqlSafe(format!(
+            "SELECT {COLUMNS} FROM entries WHERE organisation = $1 AND site = $2 \
+             AND seq > $3 AND seq <= $4 ORDER BY seq"
+        )))
+        .bind(organisation.to_string())
+        .bind(site.to_string())
+        .bind(bigint(after))
+        .bind(bigint(reached))
+        .fetch_all(self.pool())
+        .await?;
+        let kept = rows.iter().map(kept_of).collect::<Result<_, _>>()?;
+        Ok((kept, reached))
     }
 
     /// Every accepted and refused entry of a site up to `last_seq`, for the fold.
@@ -189,58 +219,17 @@ impl Store {
     }
 }
 
-/// Everything a push can touch: its own ids, everything held, and what either builds on.
-async fn load_touched(
-    transaction: &mut Transaction<'static, Any>,
-    organisation: OrganisationId,
-    site: SiteId,
-    raws: &[&str],
-) -> Result<Vec<Kept>, ServerError> {
-    let rows = sqlx::query(AssertSqlSafe(format!(
-        "SELECT {COLUMNS} FROM entries WHERE organisation = $1 AND site = $2 \
-         AND standing = 'held'"
-    )))
-    .bind(organisation.to_string())
-    .bind(site.to_string())
-    .fetch_all(&mut **transaction)
-    .await?;
-    let mut kept: Vec<Kept> = rows.iter().map(kept_of).collect::<Result<_, _>>()?;
-    let mut wanted: BTreeSet<EntryId> =
-        kept.iter().flat_map(|kept| kept.replaces.clone()).collect();
-    for address in raws.iter().filter_map(|raw| Address::of(raw)) {
-        wanted.insert(address.id);
-        wanted.extend(address.replaces);
+/// The seq of the first entry that no longer fits into [`MAX_PAGE_BYTES`], else of the last; nothing without any.
+fn reached(sizes: &[AnyRow]) -> Result<Option<u64>, ServerError> {
+    let (mut bytes, mut reached) = (0, None);
+    for row in sizes {
+        reached = Some(count(row.try_get("seq")?));
+        bytes += count(row.try_get("size")?);
+        if usize::try_from(bytes).is_ok_and(|bytes| bytes > MAX_PAGE_BYTES) {
+            break;
+        }
     }
-    for loaded in &kept {
-        wanted.remove(&loaded.id);
-    }
-    let wanted: Vec<EntryId> = wanted.into_iter().collect();
-    for chunk in wanted.chunks(CHUNK) {
-        kept.extend(load_by_id(transaction, organisation, site, chunk).await?);
-    }
-    Ok(kept)
-}
-
-async fn load_by_id(
-    transaction: &mut Transaction<'static, Any>,
-    organisation: OrganisationId,
-    site: SiteId,
-    ids: &[EntryId],
-) -> Result<Vec<Kept>, ServerError> {
-    let places: Vec<String> = (3..ids.len() + 3)
-        .map(|place| format!("${place}"))
-        .collect();
-    let mut query = sqlx::query(AssertSqlSafe(format!(
-        "SELECT {COLUMNS} FROM entries WHERE organisation = $1 AND site = $2 AND id IN ({})",
-        places.join(", ")
-    )))
-    .bind(organisation.to_string())
-    .bind(site.to_string());
-    for id in ids {
-        query = query.bind(id.to_string());
-    }
-    let rows = query.fetch_all(&mut **transaction).await?;
-    rows.iter().map(kept_of).collect()
+    Ok(reached)
 }
 
 /// Writes down what a push changed; gives photos that nothing shows any more.
@@ -326,7 +315,7 @@ async fn write_kept(
     Ok(())
 }
 
-fn kept_of(row: &AnyRow) -> Result<Kept, ServerError> {
+pub(super) fn kept_of(row: &AnyRow) -> Result<Kept, ServerError> {
     let id = id(row, "id")?;
     let raw: String = row.try_get("raw")?;
     let received_at = row.try_get("received_at")?;

@@ -15,6 +15,7 @@ use uuid::Uuid;
 
 use crate::error::ServerError;
 
+pub mod attempts;
 pub mod contacts;
 pub mod documents;
 pub mod invitations;
@@ -23,6 +24,8 @@ pub mod people;
 pub mod photos;
 pub mod sessions;
 pub mod sites;
+mod touched;
+pub(crate) mod waiting;
 
 /// The migrations, built into the program.
 static MIGRATIONS: sqlx::migrate::Migrator = sqlx::migrate!("../migrations");
@@ -191,12 +194,13 @@ impl Database {
     }
 }
 
-/// Written ahead, flushed at every commit, patient, and with foreign keys kept.
-const SQLITE_PRAGMAS: [&str; 4] = [
+/// Written ahead, flushed at every commit, patient, with foreign keys kept, and what is deleted is overwritten.
+const SQLITE_PRAGMAS: [&str; 5] = [
     "PRAGMA busy_timeout = 10000",
     "PRAGMA journal_mode = WAL",
     "PRAGMA synchronous = FULL",
     "PRAGMA foreign_keys = ON",
+    "PRAGMA secure_delete = ON",
 ];
 
 /// An identifier out of a text column.

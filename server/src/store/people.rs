@@ -1,19 +1,13 @@
-//! Organisations, the people who sign in, and the limiting of sign-in attempts.
+//! Organisations and the people who sign in.
 
 use std::collections::BTreeMap;
 
-use setdown_types::digest::digest_hex;
 use setdown_types::ids::{OrganisationId, PersonId};
 use setdown_types::party::Role;
 use sqlx::Row;
 
 use super::{Store, from_word, id, plain, word};
 use crate::error::ServerError;
-
-/// Failures in a row that cost nothing.
-pub const FREE_FAILURES: i64 = 5;
-/// The longest wait after failures, milliseconds.
-pub const LONGEST_WAIT: i64 = 5 * 60 * 1000;
 
 /// Somebody to be added.
 #[derive(Debug, Clone)]
@@ -46,15 +40,6 @@ pub struct Account {
 /// A sign-in name as it is compared: trimmed, lower case.
 pub fn folded(sign_in: &str) -> String {
     sign_in.trim().to_lowercase()
-}
-
-/// How long to wait after so many failures in a row, milliseconds: nothing for the first few,
-/// then doubling from one second.
-pub fn wait_after(failures: i64) -> i64 {
-    match failures - FREE_FAILURES {
-        over if over < 0 => 0,
-        over => (1000i64 << over.min(20)).min(LONGEST_WAIT),
-    }
 }
 
 impl Store {
@@ -217,72 +202,5 @@ impl Store {
             Ok((from_word(&role)?, row.try_get("name")?))
         })
         .transpose()
-    }
-
-    /// Counts an attempt before it is judged, so that many at once do not slip through.
-    ///
-    /// # Errors
-    /// [`ServerError::TooMany`] while the name is blocked.
-    pub async fn count_attempt(&self, sign_in: &str, now: i64) -> Result<(), ServerError> {
-        let key = attempt_key(sign_in);
-        let mut write = self.begin().await?;
-        sqlx::query(
-            "INSERT INTO sign_in_attempts (sign_in_hash, failures, blocked_until) \
-             VALUES ($1, 0, 0) ON CONFLICT (sign_in_hash) DO NOTHING",
-        )
-        .bind(&key)
-        .execute(&mut *write.transaction)
-        .await?;
-        let row = sqlx::query(
-            "UPDATE sign_in_attempts SET failures = failures WHERE sign_in_hash = $1 \
-             RETURNING failures, blocked_until",
-        )
-        .bind(&key)
-        .fetch_one(&mut *write.transaction)
-        .await?;
-        let (failures, blocked): (i64, i64) =
-            (row.try_get("failures")?, row.try_get("blocked_until")?);
-        if blocked > now {
-            write.commit().await?;
-            return Err(ServerError::TooMany((blocked - now + 999) / 1000));
-        }
-        let failures = failures.saturating_add(1);
-        sqlx::query(
-            "UPDATE sign_in_attempts SET failures = $2, blocked_until = $3 \
-             WHERE sign_in_hash = $1",
-        )
-        .bind(&key)
-        .bind(failures)
-        .bind(now + wait_after(failures))
-        .execute(&mut *write.transaction)
-        .await?;
-        write.commit().await
-    }
-
-    /// Forgets the attempts of a name that has signed in.
-    pub async fn forget_attempts(&self, sign_in: &str) -> Result<(), ServerError> {
-        sqlx::query("DELETE FROM sign_in_attempts WHERE sign_in_hash = $1")
-            .bind(attempt_key(sign_in))
-            .execute(self.pool())
-            .await?;
-        Ok(())
-    }
-}
-
-/// Attempts are kept under a digest: people type passwords into the name field.
-fn attempt_key(sign_in: &str) -> String {
-    digest_hex(folded(sign_in).as_bytes())
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn waits_double_and_end_at_the_longest() {
-        assert_eq!(wait_after(4), 0);
-        assert_eq!(wait_after(5), 1000);
-        assert_eq!(wait_after(6), 2000);
-        assert_eq!(wait_after(1000), LONGEST_WAIT);
     }
 }

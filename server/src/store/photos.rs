@@ -4,9 +4,10 @@ use setdown_types::entry::Entry;
 use setdown_types::ids::{EntryId, OrganisationId, SiteId};
 use setdown_types::party::Role;
 use setdown_types::question;
-use sqlx::{Any, Row, Transaction};
+use setdown_types::wire::Session;
+use sqlx::{Any, AssertSqlSafe, Row, Transaction};
 
-use super::Store;
+use super::{Store, id};
 use crate::error::ServerError;
 
 /// What is known about a photo's bytes.
@@ -30,24 +31,69 @@ impl Store {
         site: Option<SiteId>,
         role: Role,
     ) -> Result<bool, ServerError> {
-        let site = site.map(|site| site.to_string()).unwrap_or_default();
-        let rows = sqlx::query(
-            "SELECT e.raw FROM photo_uses u JOIN entries e ON e.organisation = u.organisation \
+        let entries = self
+            .showing("photo_uses", organisation, sha256, site)
+            .await?;
+        Ok(entries
+            .iter()
+            .any(|entry| question::visible(&entry.question, role)))
+    }
+
+    /// Whether an entry that was redacted since showed the photo, which this caller can see or wrote.
+    pub async fn photo_was_shown(
+        &self,
+        session: &Session,
+        sha256: &str,
+    ) -> Result<bool, ServerError> {
+        let entries = self
+            .showing(
+                "photo_past_uses",
+                session.organisation,
+                sha256,
+                session.site,
+            )
+            .await?;
+        Ok(entries.iter().any(|entry| {
+            entry.author == session.person || question::visible(&entry.question, session.role)
+        }))
+    }
+
+    async fn showing(
+        &self,
+        uses: &'static str,
+        organisation: OrganisationId,
+        sha256: &str,
+        site: Option<SiteId>,
+    ) -> Result<Vec<Entry>, ServerError> {
+        let rows = sqlx::query(AssertSqlSafe(format!(
+            "SELECT e.raw FROM {uses} u JOIN entries e ON e.organisation = u.organisation \
              AND e.site = u.site AND e.id = u.entry \
-             WHERE u.organisation = $1 AND u.sha256 = $2 AND ($3 = '' OR u.site = $3)",
-        )
+             WHERE u.organisation = $1 AND u.sha256 = $2 AND ($3 = '' OR u.site = $3)"
+        )))
         .bind(organisation.to_string())
         .bind(sha256)
-        .bind(site)
+        .bind(site.map(|site| site.to_string()).unwrap_or_default())
         .fetch_all(self.pool())
         .await?;
+        let mut entries = Vec::new();
         for row in &rows {
             let raw: String = row.try_get("raw")?;
-            if Entry::from_json(&raw).is_ok_and(|entry| question::visible(&entry.question, role)) {
-                return Ok(true);
-            }
+            entries.extend(Entry::from_json(&raw).ok());
         }
-        Ok(false)
+        Ok(entries)
+    }
+
+    /// Every photo that was taken out, of every dealer.
+    pub async fn photos_taken_out(&self) -> Result<Vec<(OrganisationId, String)>, ServerError> {
+        let rows = sqlx::query(
+            "SELECT organisation, sha256 FROM photos WHERE state = 'taken_out' \
+             ORDER BY organisation, sha256",
+        )
+        .fetch_all(self.pool())
+        .await?;
+        rows.iter()
+            .map(|row| Ok((id(row, "organisation")?, row.try_get("sha256")?)))
+            .collect()
     }
 
     /// What is known about the photo's bytes.
@@ -139,7 +185,8 @@ pub(crate) async fn note_use(
 }
 
 /// Takes a redacted entry off the photos it showed; gives the hashes that nothing shows any more,
-/// marked taken out: their bytes may go.
+/// marked taken out: their bytes may go. The dealer's row is locked meanwhile: of two sites that take the last two
+/// entries off one photo at once, the later one sees what the earlier one did.
 pub(super) async fn drop_uses(
     transaction: &mut Transaction<'static, Any>,
     organisation: OrganisationId,
@@ -156,9 +203,16 @@ pub(super) async fn drop_uses(
     .bind(entry.to_string())
     .fetch_all(&mut **transaction)
     .await?;
+    if !rows.is_empty() {
+        sqlx::query("UPDATE organisations SET name = name WHERE id = $1")
+            .bind(organisation.to_string())
+            .execute(&mut **transaction)
+            .await?;
+    }
     let mut gone = Vec::new();
     for row in rows {
         let sha256: String = row.try_get("sha256")?;
+        remember_use(transaction, organisation, site, entry, &sha256).await?;
         let shown = sqlx::query(
             "SELECT entry FROM photo_uses WHERE organisation = $1 AND sha256 = $2 LIMIT 1",
         )
@@ -182,4 +236,25 @@ pub(super) async fn drop_uses(
         }
     }
     Ok(gone)
+}
+
+/// Keeps in mind that an entry showed a photo before it was redacted.
+async fn remember_use(
+    transaction: &mut Transaction<'static, Any>,
+    organisation: OrganisationId,
+    site: SiteId,
+    entry: EntryId,
+    sha256: &str,
+) -> Result<(), ServerError> {
+    sqlx::query(
+        "INSERT INTO photo_past_uses (organisation, sha256, site, entry) VALUES ($1, $2, $3, $4) \
+         ON CONFLICT (organisation, sha256, site, entry) DO NOTHING",
+    )
+    .bind(organisation.to_string())
+    .bind(sha256)
+    .bind(site.to_string())
+    .bind(entry.to_string())
+    .execute(&mut **transaction)
+    .await?;
+    Ok(())
 }

@@ -6,14 +6,14 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::{
-    Address, Arrival, Decision, Kept, Writer, accepted, judge_alone, judge_parents, raw_digest,
-    stub,
+    Address, Arrival, Decision, Kept, MAX_WAITING, Surroundings, Writer, accepted, judge_alone,
+    judge_parents, judge_pin, raw_digest, stub,
 };
 use crate::entry::{Entry, Intent};
 use crate::ids::{EntryId, OrganisationId, SiteId};
 use crate::ledger::{Record, Refusal, Standing, fold, ledger_digest};
 use crate::site::{Site, StreamKey};
-use crate::wire::{EntryVerdict, Verdict};
+use crate::wire::{EntryVerdict, MAX_PAGE_BYTES, Verdict};
 
 /// Entries of one site and the count of those accepted.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -64,7 +64,7 @@ impl MemorySite {
     }
 
     /// A site from what is kept of it, all of it or as much as the next pushes can touch: the
-    /// pushed ids, everything held, and what either builds on.
+    /// pushed ids, what is held for them step by step, and what either builds on.
     pub fn from_kept(
         organisation: OrganisationId,
         site: SiteId,
@@ -97,9 +97,20 @@ impl MemorySite {
     /// Takes a push: every entry gets its verdict, and held entries whose parents have arrived
     /// are released behind them.
     pub fn push(&mut self, writer: &Writer, arrival: &Arrival, raws: &[&str]) -> Outcome {
+        self.push_among(&mut Surroundings::default(), writer, arrival, raws)
+    }
+
+    /// The same with what is known beyond the entries of the site; what waits is counted up.
+    pub fn push_among(
+        &mut self,
+        surroundings: &mut Surroundings,
+        writer: &Writer,
+        arrival: &Arrival,
+        raws: &[&str],
+    ) -> Outcome {
         let mut outcome = Outcome::default();
         for raw in raws {
-            let verdict = self.take(writer, arrival, raw, &mut outcome);
+            let verdict = self.take(surroundings, writer, arrival, raw, &mut outcome);
             outcome.verdicts.push(verdict);
         }
         outcome
@@ -107,6 +118,7 @@ impl MemorySite {
 
     fn take(
         &mut self,
+        surroundings: &mut Surroundings,
         writer: &Writer,
         arrival: &Arrival,
         raw: &str,
@@ -126,13 +138,19 @@ impl MemorySite {
             return verdict(kept.again(&digest));
         }
         let mut kept = keep(&entry, raw, digest, arrival);
-        let decision = match judge_alone(writer, self.site, &entry) {
-            Err(decision) => decision,
-            Ok(()) => self.decide(&kept),
+        let decision = judge_alone(writer, self.site, &entry)
+            .and_then(|()| judge_pin(surroundings, &entry))
+            .map_or_else(|decision| decision, |()| self.decide(&kept));
+        let decision = match decision {
+            Decision::Hold if surroundings.waiting >= MAX_WAITING => {
+                Decision::TurnAway(Refusal::TooManyWaiting)
+            }
+            decision => decision,
         };
         if let Decision::TurnAway(refusal) = decision {
             return verdict(Verdict::Refused(refusal));
         }
+        surroundings.waiting += usize::from(decision == Decision::Hold);
         self.settle(&mut kept, decision, outcome);
         let standing = kept.standing.clone();
         self.kept.insert(id, kept);
@@ -281,8 +299,8 @@ impl MemorySite {
         fold(&self.records())
     }
 
-    /// Accepted entries after the cursor `after` (a seq; 0 from the start), at most `limit`, and
-    /// on the last page the digest of the whole site.
+    /// Accepted entries after the cursor `after` (a seq; 0 from the start), at most `limit` of them and about
+    /// [`MAX_PAGE_BYTES`], and on the last page the digest of the whole site.
     pub fn pull(&self, after: u64, limit: usize) -> Page {
         let mut page = self.page(after, limit, |_| true);
         page.digest = (!page.more).then(|| ledger_digest(&self.fold()));
@@ -303,8 +321,9 @@ impl MemorySite {
             })
             .collect();
         following.sort_by_key(|(seq, _)| *seq);
-        let more = following.len() > limit;
-        following.truncate(limit);
+        let fit = fitting(following.iter().map(|(_, kept)| kept.raw.len()), limit);
+        let more = following.len() > fit;
+        following.truncate(fit);
         let page: Vec<&Kept> = following.into_iter().map(|(_, kept)| kept).collect();
         Page {
             refused: self.refused_ancestors(&page, &visible),
@@ -331,6 +350,19 @@ impl MemorySite {
         found.sort_by_key(|record| record.entry.id);
         found
     }
+}
+
+/// How many entries of these sizes go on one page: at most `limit` and [`MAX_PAGE_BYTES`], but always one.
+fn fitting(sizes: impl Iterator<Item = usize>, limit: usize) -> usize {
+    let mut bytes = 0;
+    sizes
+        .take(limit)
+        .enumerate()
+        .take_while(|(place, size)| {
+            bytes += size;
+            *place == 0 || bytes <= MAX_PAGE_BYTES
+        })
+        .count()
 }
 
 fn keep(entry: &Entry, raw: &str, digest: String, arrival: &Arrival) -> Kept {

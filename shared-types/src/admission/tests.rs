@@ -260,3 +260,138 @@ fn pages_follow_the_cursor_and_only_the_last_carries_the_digest() {
     let last = site.pull(3, 3);
     assert!(!last.more && last.digest.is_some() && last.entries.len() == 2);
 }
+
+#[test]
+fn what_a_refusal_keeps_quotes_nothing() {
+    let mut site = site();
+    let raw = json(&entry(10, &[])).replace("\"coordinator\"", "\"gate code 4711\"");
+    let verdict = push_raw(&mut site, &writer(), &raw)
+        .verdicts
+        .remove(0)
+        .verdict;
+    let Verdict::Refused(Refusal::Malformed(reason)) = verdict else {
+        panic!("{verdict:?}");
+    };
+    assert!(
+        reason.contains("column") && !reason.contains("4711"),
+        "{reason}"
+    );
+}
+
+#[test]
+fn a_photo_without_a_hash_is_no_entry() {
+    let mut site = site();
+    let photo = r#"{"photo":{"sha256":"a\u0000b","media_type":"image/png","width":1,"height":1,"bytes":1}}"#;
+    let raw = json(&entry(10, &[])).replace(r#"{"count":7}"#, photo);
+    let verdict = push_raw(&mut site, &writer(), &raw)
+        .verdicts
+        .remove(0)
+        .verdict;
+    assert!(matches!(verdict, Verdict::Refused(Refusal::Malformed(_))));
+    let named = raw.replace("a\\u0000b", &"0".repeat(64));
+    assert!(Entry::from_json(&named).is_ok(), "{named}");
+}
+
+#[test]
+fn a_pin_needs_its_sheet_where_somebody_looked() {
+    let mut pin = entry(10, &[]);
+    pin.question = "site.spa".into();
+    pin.subject = Subject::SITE;
+    pin.role = Role::Office;
+    pin.payload = crate::entry::Payload::Known(Value::Pin("abc".into()));
+    let office = Writer {
+        role: Role::Office,
+        ..writer()
+    };
+    let mut push = |sheets: Option<&[(&'static str, &str)]>, id: u128| {
+        pin.id = EntryId(Uuid::from_u128(id));
+        let mut surroundings = Surroundings {
+            sheets: sheets.map(|sheets| {
+                let owned = sheets
+                    .iter()
+                    .map(|(kind, digest)| (*kind, (*digest).into()));
+                owned.collect()
+            }),
+            waiting: 0,
+        };
+        let raw = json(&pin);
+        let mut site = site();
+        let outcome = site.push_among(&mut surroundings, &office, &arrival(), &[&raw]);
+        outcome.verdicts[0].verdict.clone()
+    };
+    assert_eq!(seq(&push(None, 10)), Some(1));
+    assert_eq!(seq(&push(Some(&[("spa", "abc")]), 11)), Some(1));
+    for other in [&[][..], &[("practice", "abc")], &[("spa", "ab")]] {
+        let verdict = push(Some(other), 12);
+        assert_eq!(verdict, Verdict::Refused(Refusal::NoSuchSheet));
+    }
+}
+
+#[test]
+fn a_signature_of_other_findings_is_refused_and_an_old_one_signs_nothing() {
+    use crate::value::Signature;
+    let mut signed = entry(10, &[]);
+    signed.question = "sign.order".into();
+    signed.subject = Subject::SITE;
+    signed.role = Role::Office;
+    let office = Writer {
+        role: Role::Office,
+        ..writer()
+    };
+    signed.payload = crate::entry::Payload::Known(Value::Signature(Signature {
+        hold_point: "order".into(),
+        digest: digest_hex(b"other findings"),
+        rules: "1".into(),
+        spa: String::new(),
+        practice: String::new(),
+        date: jiff::civil::date(2026, 11, 25),
+        name: "somebody".into(),
+        findings: "{}".into(),
+    }));
+    let refused = Verdict::Refused(Refusal::OtherFindings);
+    let outcome = push_raw(&mut site(), &office, &json(&signed));
+    assert_eq!(outcome.verdicts[0].verdict, refused);
+    let record = crate::ledger::Record {
+        raw: json(&signed),
+        entry: signed,
+        standing: Standing::Unsent,
+    };
+    let folded = crate::ledger::fold([&record]);
+    let stream = folded.stream(Subject::SITE, "sign.order").unwrap();
+    assert_eq!(
+        stream.heads,
+        [record.entry.id],
+        "it stands and can be replaced"
+    );
+    assert_eq!(stream.leading().unwrap().value, None);
+}
+
+#[test]
+fn pages_are_bounded_by_bytes_as_well() {
+    use crate::wire::MAX_PAGE_BYTES;
+    let mut site = site();
+    let lengths = [
+        MAX_PAGE_BYTES - 9000,
+        9000,
+        9000,
+        MAX_PAGE_BYTES - 1000,
+        1,
+        1,
+    ];
+    for (place, length) in lengths.into_iter().enumerate() {
+        let mut long = entry(10 + u128::try_from(place).unwrap(), &[]);
+        long.payload = crate::entry::Payload::Known(Value::Text("x".repeat(length)));
+        assert!(seq(&push(&mut site, &long)).is_some());
+    }
+    let (mut after, mut counts) = (0, Vec::new());
+    loop {
+        let page = site.pull(after, 100);
+        counts.push(page.entries.len());
+        after += u64::try_from(page.entries.len()).unwrap();
+        assert_eq!(page.digest.is_some(), !page.more);
+        if !page.more {
+            break;
+        }
+    }
+    assert_eq!(counts, [1, 2, 1, 2]);
+}

@@ -1,11 +1,20 @@
 //! The API on both databases, as phones and browsers see it.
 
 mod archive;
+mod attempts;
 mod audience;
 mod bucket;
 mod doors;
+mod guards;
 mod ledger;
+mod listening;
+mod older;
+mod pages;
 mod photos;
+mod places;
 mod rights;
+mod sheets;
 mod stopping;
+mod taken_out;
 mod turned_away;
+mod waiting;

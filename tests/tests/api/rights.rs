@@ -46,7 +46,7 @@ fn value(kind: EntryKind) -> Payload {
         }),
         EntryKind::Signature => Value::Signature(Signature {
             hold_point: "order".into(),
-            digest: String::new(),
+            digest: setdown_types::digest::digest_hex(b"{}"),
             rules: "1".into(),
             spa: String::new(),
             practice: String::new(),

@@ -1,9 +1,14 @@
 //! What a phone decides without a browser: what an entry replaces, what goes into a push, what verdicts and pulls
 //! change. Pure: the caller brings ids, stamps and bytes, and carries the changes out.
 
+pub mod entering;
+pub mod leaving;
+pub mod pace;
+pub mod photos;
 pub mod pulling;
 pub mod queue;
 pub mod replica;
+pub mod sites;
 pub mod writing;
 
 #[cfg(test)]

@@ -162,7 +162,8 @@ fn standing(verdict: &Verdict) -> Standing {
         Verdict::Accepted(acceptance) | Verdict::Duplicate(acceptance) => {
             Standing::Accepted(*acceptance)
         }
-        Verdict::Held => Standing::Held,
+        // The server has no room to let it wait there: it waits here, and is asked about with the site's next news.
+        Verdict::Held | Verdict::Refused(Refusal::TooManyWaiting) => Standing::Held,
         Verdict::Refused(refusal) => Standing::Refused(refusal.clone()),
     }
 }

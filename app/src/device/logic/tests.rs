@@ -330,6 +330,20 @@ fn an_answer_that_does_not_fit_changes_nothing() {
 }
 
 #[test]
+fn what_the_server_has_no_room_to_let_wait_waits_here_and_is_not_refused() {
+    let answer = Pushed {
+        verdicts: vec![EntryVerdict {
+            id: id(1),
+            verdict: Verdict::Refused(Refusal::TooManyWaiting),
+        }],
+    };
+    assert_eq!(
+        queue::standings(&[id(1)], &answer),
+        Ok(vec![(id(1), Standing::Held)])
+    );
+}
+
+#[test]
 fn a_refused_entry_keeps_its_bytes_and_gives_way_to_what_it_had_replaced() {
     let mut phone = Phone::default();
     phone.write(&note("one"));

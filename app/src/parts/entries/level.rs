@@ -7,6 +7,7 @@ use setdown_types::quantity::{Dimension, Length, UnitSystem};
 use setdown_types::value::LevelPoint;
 
 use super::{LengthEntry, own_text};
+use crate::parts::level_text::LevelText;
 use crate::parts::{answer::usual_unit, preferences};
 use crate::words::{filled, word};
 
@@ -30,7 +31,7 @@ pub struct LevelPlan {
     pub points: Vec<PlacedPoint>,
 }
 
-/// One level point; the draft is the point as JSON.
+/// One level point; the draft is the point as JSON, also of a half-entered one.
 #[component]
 pub fn LevelEntry(
     /// The draft.
@@ -41,31 +42,26 @@ pub fn LevelEntry(
 ) -> impl IntoView {
     let own = own_text(text);
     let point = Memo::new(move |_| serde_json::from_str::<LevelPoint>(&own.get()).ok());
-    let place = RwSignal::new(
-        point
-            .get_untracked()
-            .map(|point| (point.along, point.across)),
-    );
-    let height = RwSignal::new(
-        point
-            .get_untracked()
-            .map(|point| point.typed)
-            .unwrap_or_default(),
-    );
+    let entered = Memo::new(move |_| LevelText::read(&own.get()));
+    let first = entered.get_untracked();
+    let (place, height) = (RwSignal::new(first.place), RwSignal::new(first.typed));
+    // A draft comes back when the screen is there already.
     Effect::new(move |_| {
-        let written = place.get().and_then(|(along, across)| {
-            let typed = height.get();
-            let point = LevelPoint {
-                along,
-                across,
-                height: height_of(&typed)?,
-                typed,
-            };
-            serde_json::to_string(&point).ok()
-        });
-        let written = written.unwrap_or_default();
-        if text.get_untracked() != written {
-            text.set(written);
+        let now = entered.get();
+        if place.get_untracked() != now.place {
+            place.set(now.place);
+        }
+        if height.get_untracked() != now.typed {
+            height.set(now.typed);
+        }
+    });
+    Effect::new(move |_| {
+        let now = LevelText {
+            place: place.get(),
+            typed: height.get(),
+        };
+        if now != entered.get_untracked() {
+            text.set(now.write(height_of(&now.typed)));
         }
     });
     let drawing = plan.map(|plan| {

@@ -43,10 +43,11 @@ pub fn PhotoEntry(
     });
     let forget = move || {
         let _ = expected.try_set(false);
+        let Some(question) = question.try_get_value() else {
+            return;
+        };
         spawn_local(async move {
-            device
-                .forget_expected_photo(site, subject, &question.get_value())
-                .await;
+            device.forget_expected_photo(site, subject, &question).await;
         });
     };
     // The phone may unload the page under the camera: what is about to come is on record first.
@@ -67,16 +68,26 @@ pub fn PhotoEntry(
         };
         working.set(true);
         problem.set(String::new());
+        let question = question.get_value();
         spawn_local(async move {
             match device.keep_photo(&file).await {
                 Ok(kept) => {
-                    text.set(serde_json::to_string(&kept.photo).unwrap_or_default());
-                    forget();
+                    let draft = serde_json::to_string(&kept.photo).unwrap_or_default();
+                    if let Some(draft) = text.try_set(draft) {
+                        // The screen is gone: the picture waits where it was asked for.
+                        device
+                            .keep_draft(site, subject, &question, &draft, None)
+                            .await;
+                    }
+                    device.forget_expected_photo(site, subject, &question).await;
+                    let _ = expected.try_set(false);
                 }
-                Err(error) => problem.set(error.to_string()),
+                Err(error) => {
+                    let _ = problem.try_set(error.to_string());
+                }
             }
             target.set_value("");
-            working.set(false);
+            let _ = working.try_set(false);
         });
     };
     view! {

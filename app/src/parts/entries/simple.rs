@@ -37,8 +37,15 @@ pub fn CountEntry(
 pub fn TextEntry(
     /// The draft.
     text: RwSignal<String>,
+    /// Whether no draft stands for having no answer, so that a note may begin with any sign.
+    #[prop(default = false)]
+    plain: bool,
 ) -> impl IntoView {
-    let own = own_text(text);
+    let own = if plain {
+        Memo::new(move |_| text.get())
+    } else {
+        own_text(text)
+    };
     view! {
         <label class="field">
             <span class="seen-by-readers-only">{word("entry.words")}</span>

@@ -15,6 +15,12 @@ pub fn SlopeEntry(
 ) -> impl IntoView {
     let own = own_text(text);
     let by_gap = RwSignal::new(own.get_untracked().contains(':'));
+    // A draft comes back when the screen is there already.
+    Effect::new(move |_| {
+        if own.with(|own| own.contains(':')) {
+            by_gap.set(true);
+        }
+    });
     let way = move |gap: bool, key: &'static str| {
         view! {
             <button
@@ -83,10 +89,13 @@ fn GapUnderLevel(text: RwSignal<String>, own: Memo<String>) -> impl IntoView {
         }
     };
     let write = move |gap: String, level: String| {
-        text.set(if gap.trim().is_empty() {
+        let (gap, level) = (gap.trim(), level.trim());
+        // Either may be typed first; a usual length alone has not been typed.
+        let nothing = gap.is_empty() && (level.is_empty() || level == usual_level());
+        text.set(if nothing {
             String::new()
         } else {
-            format!("{}:{}", gap.trim(), level.trim())
+            format!("{gap}:{level}")
         });
     };
     let unit = move || {

@@ -1,7 +1,7 @@
 //! The walk and the checklist: what is still asked of whom, in the order the feet go. Both come
 //! from what the checks read and from the question table; there is no other list.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
 use setdown_types::party::Role;
@@ -10,7 +10,9 @@ use setdown_types::site::{Site, StreamKey};
 use setdown_types::subject::{Subject, SubjectKind};
 use setdown_types::value::Value;
 
-use super::result::{CheckResult, Key, Need, NeedState, Outcome};
+use super::result::{
+    CheckResult, HoldPoint, HoldPointResult, HoldState, Key, Need, NeedState, Outcome,
+};
 
 /// One stop of the walk: a question about a thing.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -53,6 +55,38 @@ pub fn walk(site: &Site, checks: &[CheckResult], role: Role) -> Vec<Stop> {
     let mut list: Vec<Stop> = stops.into_values().collect();
     list.sort_by_cached_key(|stop| place(site, stop));
     list
+}
+
+/// Which of `stops` wait for the delivery day: the hold point that is worked towards (the first that is not signed) comes
+/// before [`HoldPoint::Deliver`], and no check named by a hold point before it reads them.
+pub fn waiting_for_delivery(
+    stops: &[Stop],
+    checks: &[CheckResult],
+    points: &[HoldPointResult],
+) -> BTreeSet<StreamKey> {
+    let next = points
+        .iter()
+        .find(|point| point.state != HoldState::Signed)
+        .map(|point| point.hold_point);
+    if next.is_none_or(|next| next >= HoldPoint::Deliver) {
+        return BTreeSet::new();
+    }
+    let is_early = |key: &Key| {
+        checks
+            .iter()
+            .filter(|check| check.key == *key)
+            .any(|check| {
+                check
+                    .hold_points
+                    .iter()
+                    .any(|point| *point < HoldPoint::Deliver)
+            })
+    };
+    stops
+        .iter()
+        .filter(|stop| !stop.checks.iter().any(is_early))
+        .map(|stop| stop.stream.clone())
+        .collect()
 }
 
 fn add(stops: &mut BTreeMap<StreamKey, Stop>, site: &Site, need: &Need, check: &Key, role: Role) {

@@ -136,6 +136,11 @@ impl Solver {
         self.progress()
     }
 
+    /// The signed clearance at a pose in inches: exact but for rounding, infinite in an empty yard.
+    pub fn clearance_at(&self, pose: super::scene::Pose) -> f64 {
+        self.yard.clearance(self.yard.place_of(pose))
+    }
+
     /// What is known now.
     pub fn progress(&self) -> Progress {
         Progress {

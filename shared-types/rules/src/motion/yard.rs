@@ -172,6 +172,11 @@ impl Yard {
         }
     }
 
+    /// A pose of the scene in working coordinates.
+    pub fn place_of(&self, pose: super::scene::Pose) -> Place {
+        place(&self.turn, pose)
+    }
+
     /// Half the diagonal of the unit.
     pub fn radius(&self) -> f64 {
         libm::sqrt(self.half[0] * self.half[0] + self.half[1] * self.half[1])

@@ -2,10 +2,15 @@
 
 use serde_json::{Value, json};
 use setdown_rules::motion::{Answer, Options, Solver, file};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
+/// The data, from whichever crate of the workspace this file is part of.
 fn folder() -> PathBuf {
-    PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../../tests/data/route")
+    let own = Path::new(env!("CARGO_MANIFEST_DIR"));
+    own.ancestors()
+        .map(|folder| folder.join("tests/data/route"))
+        .find(|folder| folder.is_dir())
+        .expect("the data is there")
 }
 
 pub fn expected() -> Value {

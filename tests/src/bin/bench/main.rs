@@ -9,6 +9,13 @@ mod bundles;
 mod folding;
 mod measure;
 mod sync;
+mod ways;
+
+use peak_alloc::PeakAlloc;
+
+/// Counts what is allocated, for the peaks that `ways` prints.
+#[global_allocator]
+static ALLOCATED: PeakAlloc = PeakAlloc;
 
 #[tokio::main]
 async fn main() -> Result<(), Box<dyn Error>> {
@@ -17,5 +24,6 @@ async fn main() -> Result<(), Box<dyn Error>> {
     }
     folding::run()?;
     sync::run().await?;
-    bundles::run()
+    bundles::run()?;
+    ways::run()
 }

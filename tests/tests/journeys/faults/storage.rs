@@ -195,7 +195,7 @@ async fn an_emptied_store_is_noticed_and_filled_from_the_server() -> Result<(), 
         "The browser emptied its store since the last visit.",
     )
     .await?;
-    page_says(&phone.browser, "Gone, because it had not been sent: 1 ").await?;
+    page_says(&phone.browser, "Gone, because it was only on this phone: 1 ").await?;
 
     // The site comes back by itself, with what had been sent, and works offline again.
     page_says(&phone.browser, "Last brought up to date: ").await?;

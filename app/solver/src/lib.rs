@@ -1,0 +1,73 @@
+//! What a phone's worker loads: the route solver alone, in steps, so that bounds can be shown while they tighten.
+//!
+//! `public/solver-worker.js` drives it. Texts go in and out: JSON is read once on either side, and the numbers keep
+//! every bit.
+
+use serde_json::json;
+use setdown_rules::motion::largest::{Measured, largest_unit};
+use setdown_rules::motion::{Answer, Options, Scene, Solver, file};
+use wasm_bindgen::prelude::wasm_bindgen;
+
+/// A question being worked on. The worker holds one and frees it when the page asks another.
+#[wasm_bindgen]
+pub struct Work {
+    scene: Scene,
+    solver: Solver,
+}
+
+#[wasm_bindgen]
+impl Work {
+    /// Reads a route file and makes ready to solve it to `resolution` inches.
+    ///
+    /// # Errors
+    /// A text that names the key that is wrong.
+    pub fn begin(scene_text: &str, resolution: f64) -> Result<Work, String> {
+        let scene = file::read(scene_text).map_err(|fault| fault.to_string())?;
+        let options = Options {
+            resolution,
+            ..Options::default()
+        };
+        let solver = Solver::new(&scene, options);
+        Ok(Work { scene, solver })
+    }
+
+    /// Works until about `splits` more cells were split; what is proved by then: `{lower, upper, done}` in inches,
+    /// null where nothing is proved.
+    pub fn step(&mut self, splits: usize) -> String {
+        let progress = self.solver.step(splits);
+        json!({
+            "lower": progress.lower,
+            "upper": progress.upper.is_finite().then_some(progress.upper),
+            "done": progress.finished,
+        })
+        .to_string()
+    }
+
+    /// What is known now, as the command line prints it.
+    pub fn finish(&self) -> String {
+        Answer::of(&self.scene, &self.solver).to_json().to_string()
+    }
+
+    /// The longest unit that would pass: `{passes, fails}` in inches. Takes seconds.
+    ///
+    /// # Errors
+    /// As [`Work::begin`].
+    pub fn longest(&self) -> Result<String, String> {
+        self.largest(Measured::Length)
+    }
+
+    /// The widest unit that would pass: `{passes, fails}` in inches. Takes seconds.
+    ///
+    /// # Errors
+    /// As [`Work::begin`].
+    pub fn widest(&self) -> Result<String, String> {
+        self.largest(Measured::Width)
+    }
+
+    fn largest(&self, measured: Measured) -> Result<String, String> {
+        let most_cells = Options::default().most_cells;
+        let extent =
+            largest_unit(&self.scene, measured, most_cells).map_err(|fault| fault.to_string())?;
+        Ok(json!({"passes": extent.passes, "fails": extent.fails}).to_string())
+    }
+}
