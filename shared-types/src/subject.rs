@@ -28,6 +28,14 @@ pub enum SubjectKind {
     LevelPoint,
     /// An appliance or load in the house.
     Appliance,
+    /// A named point of the yard plan.
+    PlanPoint,
+    /// A taped distance, right angle, straight line, offset or side between points of the plan.
+    Tie,
+    /// A wall, fence, house, area, wire or buried line through points of the plan.
+    PlanLine,
+    /// Something that stands in the yard: a tree, a post, a meter.
+    PlanThing,
     /// A kind added by a newer version: kept, never interpreted.
     #[serde(other)]
     Unknown,
@@ -57,7 +65,7 @@ impl Subject {
 
 impl SubjectKind {
     /// Kinds that people add one by one.
-    pub const ADDED: [Self; 9] = [
+    pub const ADDED: [Self; 13] = [
         Self::Opening,
         Self::Leg,
         Self::Turn,
@@ -67,6 +75,10 @@ impl SubjectKind {
         Self::Slot,
         Self::LevelPoint,
         Self::Appliance,
+        Self::PlanPoint,
+        Self::Tie,
+        Self::PlanLine,
+        Self::PlanThing,
     ];
 
     /// The kind as used in question keys and files.
@@ -82,6 +94,10 @@ impl SubjectKind {
             Self::Slot => "slot",
             Self::LevelPoint => "level_point",
             Self::Appliance => "appliance",
+            Self::PlanPoint => "plan_point",
+            Self::Tie => "tie",
+            Self::PlanLine => "plan_line",
+            Self::PlanThing => "plan_thing",
             Self::Unknown => "unknown",
         }
     }
@@ -107,6 +123,10 @@ impl SubjectKind {
             Self::Slot => Some("slot.holds"),
             Self::LevelPoint => Some("level_point.height"),
             Self::Appliance => Some("appliance.present"),
+            Self::PlanPoint => Some("plan_point.present"),
+            Self::Tie => Some("tie.present"),
+            Self::PlanLine => Some("plan_line.present"),
+            Self::PlanThing => Some("plan_thing.present"),
             Self::Site | Self::Unknown => None,
         }
     }

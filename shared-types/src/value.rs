@@ -6,6 +6,10 @@ use serde::{Deserialize, Serialize};
 use crate::digest::{digest_hex, is_digest};
 use crate::quantity::Measure;
 
+mod tie;
+
+pub use tie::{MOST_POINTS, PointList, PointsError, Tie, TieKind};
+
 /// One answer, tagged by its kind on the wire.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
@@ -32,6 +36,10 @@ pub enum Value {
     Slot(BreakerSlot),
     /// One level reading at a point of the base.
     Level(LevelPoint),
+    /// Things of the yard plan, in order: points, or one leg where the question says so.
+    Points(PointList),
+    /// What one tape, right angle or straight line ties together.
+    Tie(Tie),
     /// A hold point signed.
     Signature(Signature),
     /// A document revision that this site is pinned to, by the digest of its canonical bytes.

@@ -14,7 +14,9 @@ use setdown_types::quantity::{Dimension, Measure, Quantity};
 use setdown_types::question::{self, AnswerKind, Question};
 use setdown_types::spa::{Attitude, Handed, SpaSheet};
 use setdown_types::subject::{Subject, SubjectKind};
-use setdown_types::value::{Attestation, BreakerSlot, LevelPoint, PhotoRef, SlotHolds, Value};
+use setdown_types::value::{
+    Attestation, BreakerSlot, LevelPoint, PhotoRef, PointList, SlotHolds, Tie, TieKind, Value,
+};
 use uuid::Uuid;
 
 /// A site as plain texts, ready for either side of the same-bits test.
@@ -72,6 +74,11 @@ pub fn generated(seed: u64) -> GeneratedSite {
     }
 }
 
+/// The id of the thing with this number, whatever its kind.
+fn id_of(number: u128) -> SubjectId {
+    SubjectId(Uuid::from_u128(0x1000 + number))
+}
+
 struct Writer {
     random: StdRng,
     /// The unit's shipping width with the usual running clearance at both sides, metres: widths
@@ -88,11 +95,11 @@ impl Writer {
         for kind in SubjectKind::ADDED {
             let most = match kind {
                 SubjectKind::Slot | SubjectKind::LevelPoint => 12,
+                SubjectKind::PlanPoint | SubjectKind::Tie => 6,
                 _ => 3,
             };
             for number in 0..self.random.random_range(0..=most) {
-                let id = SubjectId(Uuid::from_u128(0x1000 + number));
-                let subject = Subject::new(kind, id);
+                let subject = Subject::new(kind, id_of(number));
                 for row in question::all().filter(|row| row.subject == kind) {
                     let puts_there = kind.present_question() == Some(row.key);
                     self.maybe(subject, row, if puts_there { 1.0 } else { answered });
@@ -177,6 +184,11 @@ impl Writer {
             }),
             AnswerKind::Slot => Value::Slot(self.slot()),
             AnswerKind::Level => Value::Level(self.level()),
+            AnswerKind::Points { fewest, most, .. } => {
+                let count = self.random.random_range(fewest..=most.min(fewest + 3));
+                Value::Points(self.points(count)?)
+            }
+            AnswerKind::Tie => Value::Tie(self.tie()?),
             AnswerKind::Signature | AnswerKind::Pin => return None,
         })
     }
@@ -220,6 +232,22 @@ impl Writer {
         jiff::civil::date(2026, 11, 25)
             .checked_add(jiff::Span::new().days(days))
             .expect("a date near today")
+    }
+
+    /// So many of the first things of a kind, in any order; some of them may not be there.
+    fn points(&mut self, count: usize) -> Option<PointList> {
+        let first = self.random.random_range(0..2_u128);
+        let mut ids: Vec<SubjectId> = (first..first + count as u128).map(id_of).collect();
+        if self.random.random_bool(0.5) {
+            ids.reverse();
+        }
+        PointList::new(ids).ok()
+    }
+
+    fn tie(&mut self) -> Option<Tie> {
+        let kind = TieKind::ALL[self.random.random_range(0..TieKind::ALL.len())];
+        let points = self.points(kind.points().0)?;
+        Tie::new(kind, points).ok()
     }
 
     fn slot(&mut self) -> BreakerSlot {

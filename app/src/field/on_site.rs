@@ -56,6 +56,7 @@ impl Assessed {
             practice: &practice,
             today,
             suppose: None,
+            ways: setdown_rules::Ways::none(),
         };
         let checks: Vec<CheckResult> = checks::all()
             .map(|check| assess_check(check, &input))
@@ -107,6 +108,7 @@ impl Assessed {
             practice: &self.practice,
             today: self.today,
             suppose: Some((stream, head)),
+            ways: setdown_rules::Ways::none(),
         };
         checks::find(key).map(|check| assess_check(check, &input))
     }

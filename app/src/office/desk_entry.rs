@@ -9,14 +9,16 @@ use crate::parts::answer::{NONE, Typed, none_of, toggled, understand};
 use crate::parts::attestation_text::AttestationText;
 use crate::words::{filled, question_title, word};
 
-/// Whether the office can enter an answer of this kind. Pictures, panel positions and level points come from the
-/// yard; signatures and pins have their own places.
+/// Whether the office can enter an answer of this kind. Pictures, panel positions, level points and the plan come from
+/// the yard; signatures and pins have their own places.
 pub const fn can_be_entered(kind: AnswerKind) -> bool {
     !matches!(
         kind,
         AnswerKind::Photo
             | AnswerKind::Slot
             | AnswerKind::Level
+            | AnswerKind::Points { .. }
+            | AnswerKind::Tie
             | AnswerKind::Signature
             | AnswerKind::Pin
     )

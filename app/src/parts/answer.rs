@@ -9,7 +9,7 @@ use setdown_types::quantity::text::{
 };
 use setdown_types::quantity::{Dimension, Length, Measure, Quantity, Unit, UnitSystem};
 use setdown_types::question::{AnswerKind, Question};
-use setdown_types::value::{BreakerSlot, LevelPoint, PhotoRef, Value};
+use setdown_types::value::{BreakerSlot, LevelPoint, PhotoRef, PointList, Tie, Value};
 
 use super::attestation_text::AttestationText;
 use crate::words::{filled, word};
@@ -100,6 +100,14 @@ pub fn understand(question: &Question, text: &str, system: UnitSystem) -> Typed 
         AnswerKind::Level => json::<LevelPoint>(text)
             .map_or(Typed::Unclear(word("entry.level_unclear")), |point| {
                 plain(Value::Level(point))
+            }),
+        AnswerKind::Points { .. } => json::<PointList>(text)
+            .map_or(Typed::Unclear(word("entry.points_unclear")), |points| {
+                plain(Value::Points(points))
+            }),
+        AnswerKind::Tie => json::<Tie>(text)
+            .map_or(Typed::Unclear(word("entry.tie_unclear")), |tie| {
+                plain(Value::Tie(tie))
             }),
         AnswerKind::Signature => Typed::Unclear(word("entry.sign_elsewhere")),
     }
@@ -332,6 +340,8 @@ pub fn text_of(value: &Value) -> String {
         Value::Attestation(attestation) => AttestationText::of(attestation).write(),
         Value::Slot(slot) => serde_json::to_string(slot).unwrap_or_default(),
         Value::Level(point) => serde_json::to_string(point).unwrap_or_default(),
+        Value::Points(points) => serde_json::to_string(points).unwrap_or_default(),
+        Value::Tie(tie) => serde_json::to_string(tie).unwrap_or_default(),
         Value::Signature(signature) => signature.name.clone(),
         Value::Absent => ABSENT.to_owned(),
         Value::CannotMeasure(reason) => format!("{CANNOT}{reason}"),
@@ -369,6 +379,11 @@ pub fn shown(question: &str, value: &Value, system: UnitSystem) -> String {
         Value::Level(point) => {
             format_quantity(Length::from_nanometres(point.height).into(), system)
         }
+        Value::Points(points) => filled(
+            "entry.points",
+            &[("count", &points.ids().len().to_string())],
+        ),
+        Value::Tie(tie) => word(&format!("tie.kind.{}", tie.kind().key())),
         Value::Signature(signature) => filled(
             "entry.signed_by",
             &[
@@ -432,6 +447,8 @@ pub const fn usual_method(kind: AnswerKind) -> Method {
         | AnswerKind::Choice(_)
         | AnswerKind::Choices(_)
         | AnswerKind::Text
+        | AnswerKind::Points { .. }
+        | AnswerKind::Tie
         | AnswerKind::Slot => Method::Seen,
     }
 }

@@ -101,6 +101,8 @@ fn form(kind: AnswerKind) -> String {
         AnswerKind::Photo => "{ sha256, media_type, width, height, bytes }".into(),
         AnswerKind::Attestation => "{ person, licence, document, date }".into(),
         AnswerKind::Slot | AnswerKind::Level => "(a table of its own)".into(),
+        AnswerKind::Points { .. } => "[\"name\", …]".into(),
+        AnswerKind::Tie => "{ kind, points }".into(),
         AnswerKind::Signature | AnswerKind::Pin => "(written by the office)".into(),
     }
 }

@@ -158,6 +158,8 @@ fn wanted(kind: AnswerKind) -> String {
         AnswerKind::Attestation => "a table with person, licence, document and date".into(),
         AnswerKind::Slot => "written as a [[slot]] table".into(),
         AnswerKind::Level => "written as a [[level_point]] table".into(),
+        AnswerKind::Points { .. } => "a list of names of things in this file".into(),
+        AnswerKind::Tie => "a table with kind and points".into(),
         AnswerKind::Signature | AnswerKind::Pin => {
             "left out: only the office screens write it".into()
         }

@@ -12,9 +12,9 @@ pub mod network;
 pub mod plan;
 pub mod tables;
 
-pub use frame::assess::{Input, assess, assess_check};
+pub use frame::assess::{Input, Ways, assess, assess_check, assess_with};
 pub use frame::result::Assessment;
 
 /// Version of the rules: part of every assessment and every signature. Raised with any change
 /// that can move an outcome.
-pub const RULES_VERSION: &str = "1.1.0";
+pub const RULES_VERSION: &str = "1.2.0";

@@ -116,6 +116,15 @@ pub const FIELDS: &[Field] = &[
         "2 %",
         PRACTICE,
     ),
+    // What is good of a right angle and a straight line that somebody says are there.
+    field("spread_square", Dimension::Angle, 1.0, "1°", PRACTICE),
+    field(
+        "spread_straight",
+        Dimension::Length,
+        0.5 * INCH,
+        "1/2 in",
+        PRACTICE,
+    ),
     // A share of the value, for readings that are not lengths or slopes.
     field(
         "spread_share_instrument",
@@ -159,6 +168,13 @@ pub const FIELDS: &[Field] = &[
         Dimension::Length,
         8.0 * INCH,
         "8 in",
+        PRACTICE,
+    ),
+    field(
+        "carriage_overhang",
+        Dimension::Length,
+        0.0,
+        "0 in",
         PRACTICE,
     ),
     field(

@@ -16,6 +16,7 @@ mod audience;
 mod base;
 mod day;
 mod papers;
+mod plan;
 mod power;
 mod reach;
 mod spot;
@@ -94,6 +95,17 @@ pub enum AnswerKind {
     Slot,
     /// One level reading.
     Level,
+    /// Things of the yard plan, in order.
+    Points {
+        /// What they are.
+        of: SubjectKind,
+        /// The fewest.
+        fewest: usize,
+        /// The most.
+        most: usize,
+    },
+    /// What one tape, right angle or straight line ties together.
+    Tie,
     /// A signature at a hold point.
     Signature,
     /// A document revision.
@@ -259,8 +271,9 @@ impl Question {
 }
 
 /// The tables of all stations, in walking order.
-const TABLES: [&[Question]; 7] = [
+const TABLES: [&[Question]; 8] = [
     reach::QUESTIONS,
+    plan::QUESTIONS,
     spot::QUESTIONS,
     base::QUESTIONS,
     power::QUESTIONS,

@@ -37,6 +37,7 @@ fn checks_of(drawn: &GeneratedSite, site: &Site) -> Vec<CheckResult> {
         practice: &drawn.practice,
         today: drawn.date,
         suppose: None,
+        ways: setdown_rules::Ways::none(),
     };
     setdown_rules::checks::all()
         .map(|check| assess_check(check, &input))

@@ -80,6 +80,9 @@ pub fn AnswerEntry(
         AnswerKind::Attestation => view! { <AttestationEntry text/> }.into_any(),
         AnswerKind::Slot => view! { <SlotEntry text position/> }.into_any(),
         AnswerKind::Level => view! { <LevelEntry text plan/> }.into_any(),
+        AnswerKind::Points { .. } | AnswerKind::Tie => {
+            view! { <p class="quiet">{word("entry.on_the_plan")}</p> }.into_any()
+        }
         AnswerKind::Signature => {
             view! { <p class="quiet">{word("entry.sign_elsewhere")}</p> }.into_any()
         }

@@ -6,7 +6,7 @@ mod entry;
 mod fact;
 mod permission;
 mod power;
-mod reach;
+pub(crate) mod reach;
 mod spot;
 mod stage;
 mod vault;

@@ -39,6 +39,9 @@ fn takes(row: &Question, value: &Value) -> bool {
             measure.dimension == dimension && (measure.base >= 0 || below_zero)
         }
         (AnswerKind::Choice(all), Value::Choice(choice)) => listed(choice, all),
+        (AnswerKind::Points { fewest, most, .. }, Value::Points(points)) => {
+            (fewest..=most).contains(&points.ids().len())
+        }
         (AnswerKind::Choices(all), Value::Choices(choices)) => {
             choices.iter().all(|choice| listed(choice, all))
         }
@@ -51,6 +54,7 @@ fn takes(row: &Question, value: &Value) -> bool {
         | (AnswerKind::Attestation, Value::Attestation(_))
         | (AnswerKind::Slot, Value::Slot(_))
         | (AnswerKind::Level, Value::Level(_))
+        | (AnswerKind::Tie, Value::Tie(_))
         | (AnswerKind::Signature, Value::Signature(_))
         | (AnswerKind::Pin, Value::Pin(_)) => true,
         _ => false,

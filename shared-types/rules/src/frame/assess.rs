@@ -12,6 +12,7 @@ use super::result::{Assessment, CheckResult, Line, NeedState, Outcome};
 use super::spec::{Check, WayPart};
 use super::{next, score, tasks};
 use crate::checks;
+pub use crate::motion::Ways;
 
 /// Everything an assessment depends on.
 #[derive(Clone, Copy)]
@@ -27,16 +28,32 @@ pub struct Input<'a> {
     /// An answer to be supposed in place of what is recorded: for answers still being typed, and
     /// for weighing what to measure next.
     pub suppose: Option<(&'a StreamKey, &'a Head)>,
+    /// Ways in that the solver has worked out, by the digest of what was asked.
+    pub ways: &'a Ways,
 }
 
-/// Applies every check and derives hold points, tasks and what to measure next.
+/// Applies every check and derives hold points, tasks and what to measure next, with no way in worked out: see
+/// [`assess_with`].
 pub fn assess(site: &Site, spa: &SpaSheet, practice: &PracticeSheet, today: Date) -> Assessment {
+    assess_with(site, spa, practice, today, Ways::none())
+}
+
+/// The same, with the ways in that the solver has worked out. What it should work out is
+/// [`crate::plan::ledger::wanted`].
+pub fn assess_with(
+    site: &Site,
+    spa: &SpaSheet,
+    practice: &PracticeSheet,
+    today: Date,
+    ways: &Ways,
+) -> Assessment {
     let input = Input {
         site,
         spa,
         practice,
         today,
         suppose: None,
+        ways,
     };
     let spa_revision = spa.revision();
     let practice_revision = practice.revision();

@@ -4,15 +4,18 @@
 
 use std::cell::{Cell, RefCell};
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use jiff::civil::Date;
 use setdown_types::entry::Method;
+use setdown_types::ids::SubjectId;
 use setdown_types::practice::{PracticeSheet, Standing};
 use setdown_types::quantity::{Dimension, Measure};
+use setdown_types::question::{self, AnswerKind};
 use setdown_types::site::{Head, Site, Stream, StreamKey, StreamState};
 use setdown_types::spa::SpaSheet;
 use setdown_types::subject::{Subject, SubjectKind};
-use setdown_types::value::{Attestation, BreakerSlot, LevelPoint, PhotoRef, Value};
+use setdown_types::value::{Attestation, BreakerSlot, LevelPoint, PhotoRef, Tie, Value};
 
 use super::answer::{
     fits, height_of, levelled, measured_value, names_all, reading_spread, worse_first,
@@ -22,7 +25,9 @@ use super::chance::Bet;
 use super::item::Draft;
 use super::number::Num;
 use super::result::{Action, Arg, Cited, Item, Key, Line, Need, NeedState};
-use super::spread::Spreads;
+use super::spread::{Spread, Spreads};
+use crate::motion::Ways;
+use crate::plan::ledger::{self, Drawn, Planned};
 use crate::tables::{Source, Status};
 use setdown_types::party::Party;
 
@@ -65,7 +70,7 @@ pub struct Context<'a> {
 }
 
 impl<'a> Context<'a> {
-    pub(super) fn new(input: &'a Input<'a>, key: &'static str) -> Self {
+    pub(crate) fn new(input: &'a Input<'a>, key: &'static str) -> Self {
         Self {
             input,
             key,
@@ -254,6 +259,92 @@ impl<'a> Context<'a> {
             point.clone(),
             self.number(subject, "level_point.height", &head, &measure),
         ))
+    }
+
+    /// Things of the yard plan, in order, all of them still on the site; one that was taken off has to be named anew.
+    pub fn points(&self, subject: Subject, question: &str) -> Option<Vec<SubjectId>> {
+        let named = self.read_as(subject, question, |value| match value {
+            Value::Points(points) => Some(points.ids().to_vec()),
+            _ => None,
+        })?;
+        let of = match question::find(question)?.kind {
+            AnswerKind::Points { of, .. } => of,
+            _ => return None,
+        };
+        self.all_there(subject, question, of, &named)
+            .then_some(named)
+    }
+
+    /// What a tie ties, all its points still on the site.
+    pub fn tie(&self, subject: Subject) -> Option<Tie> {
+        let question = "tie.present";
+        let tie = self.read_as(subject, question, |value| match value {
+            Value::Tie(tie) => Some(tie.clone()),
+            _ => None,
+        })?;
+        self.all_there(subject, question, SubjectKind::PlanPoint, tie.points())
+            .then_some(tie)
+    }
+
+    fn all_there(
+        &self,
+        subject: Subject,
+        question: &str,
+        kind: SubjectKind,
+        named: &[SubjectId],
+    ) -> bool {
+        let there = self.input.site.subjects(kind);
+        let missing = |id: &SubjectId| !there.contains(&Subject::new(kind, *id));
+        let gone = named.iter().any(missing);
+        if gone {
+            self.note(subject, question, NeedState::Missing);
+            let stream = StreamKey::new(subject, question);
+            if let Some(need) = self.trace.borrow_mut().needs.get_mut(&stream) {
+                need.state = NeedState::Missing;
+            }
+        }
+        !gone
+    }
+
+    /// How many answers that this check needs have been found missing so far.
+    pub fn missing(&self) -> usize {
+        self.trace.borrow().missing
+    }
+
+    /// The plan of the site, where it is complete, with all that follows from it. Nothing it was read from is added to
+    /// what this check needs.
+    pub(crate) fn plan(&self) -> Option<(Drawn, Arc<Planned>)> {
+        let drawn = ledger::document(self.input).filter(|drawn| drawn.complete)?;
+        let planned = self.ways().planned(&drawn.document);
+        Some((drawn, planned))
+    }
+
+    /// The ways in that the solver has worked out.
+    pub fn ways(&self) -> &'a Ways {
+        self.input.ways
+    }
+
+    /// Something stated without a number that is good to a spread: a right angle, a straight line. Read the answer
+    /// itself as well.
+    pub(crate) fn stated(&self, subject: Subject, question: &str, value: f64, total: f64) -> Num {
+        let key = StreamKey::new(subject, question);
+        let mut trace = self.trace.borrow_mut();
+        if let Some(&index) = trace.indices.get(&key) {
+            return Num::reading(index, value);
+        }
+        let index = trace.spreads.push(Spread {
+            total,
+            systematic: 0.0,
+            instrument: None,
+        });
+        trace.indices.insert(key, index);
+        Num::reading(index, value)
+    }
+
+    /// The spread of one reading with what it shares with others of its instrument.
+    pub(crate) fn spread_parts(&self, reading: &Num) -> Option<Spread> {
+        let (index, _) = reading.gradient().first_key_value()?;
+        self.trace.borrow().spreads.get(*index)
     }
 
     /// How the answer that counts was got; `None` without one. Not traced: read the answer itself

@@ -59,6 +59,8 @@ pub struct Check {
     /// Whether a licensed person's word can close it; the question is `attest.` + key with
     /// dots as underscores.
     pub licensed: bool,
+    /// Whether the solver has to work it out: then no answer can be supposed to see what would follow.
+    pub solved: bool,
     /// Hold points that name it.
     pub hold_points: &'static [HoldPoint],
     /// Who sees to it when it is short.
@@ -77,6 +79,7 @@ impl Check {
             way: WayPart::Any,
             geometry: false,
             licensed: false,
+            solved: false,
             hold_points: &[],
             owner: Party::Office,
             evaluate,
@@ -104,6 +107,12 @@ impl Check {
     /// A licensed person's word can close it.
     pub const fn licensed(mut self) -> Self {
         self.licensed = true;
+        self
+    }
+
+    /// The solver has to work it out.
+    pub const fn solved(mut self) -> Self {
+        self.solved = true;
         self
     }
 

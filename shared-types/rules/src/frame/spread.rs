@@ -47,6 +47,11 @@ impl Spreads {
         u32::try_from(self.list.len() - 1).unwrap_or(u32::MAX)
     }
 
+    /// The spread of the reading with this index.
+    pub fn get(&self, index: u32) -> Option<Spread> {
+        self.list.get(index as usize).copied()
+    }
+
     /// The spread of a result, to first order: independent parts add in squares, and the
     /// systematic parts of one instrument add as they stand before they are squared.
     ///

@@ -4,6 +4,7 @@
 //! a question again replaces the answer. Slips (unknown questions, wrong kinds, choices that are not listed) panic.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use jiff::civil::{Date, date};
 use setdown_types::entry::{Intent, Method};
@@ -19,11 +20,15 @@ use setdown_types::spa::{
     Lifting, Listing, ServiceSide, Side, Size, SpaSheet, StubUp, SupplyCircuit, SupplySetting,
 };
 use setdown_types::subject::{Subject, SubjectKind};
-use setdown_types::value::{Attestation, BreakerSlot, LevelPoint, PhotoRef, SlotHolds, Value};
+use setdown_types::value::{
+    Attestation, BreakerSlot, LevelPoint, PhotoRef, PointList, SlotHolds, Tie, TieKind, Value,
+};
 
-use super::assess::{Input, assess, assess_check};
+use super::assess::{Input, Ways, assess_check, assess_with};
 use super::result::{Assessment, CheckResult, Outcome};
 use crate::checks;
+use crate::motion::certify_scene;
+use crate::plan::ledger;
 
 /// A site in the making.
 #[derive(Debug, Clone)]
@@ -36,6 +41,8 @@ pub struct TestSite {
     pub practice: PracticeSheet,
     /// The civil date at the site.
     pub today: Date,
+    /// The ways in that are worked out.
+    pub ways: Ways,
 }
 
 /// A quantity as typed; panics when it cannot be read.
@@ -150,6 +157,7 @@ impl TestSite {
             spa: long_two_zone_unit(),
             practice: PracticeSheet::default(),
             today: date(2026, 6, 1),
+            ways: Ways::default(),
         }
     }
 
@@ -356,6 +364,40 @@ impl TestSite {
         self
     }
 
+    /// Things of the plan by their names, such as `plan_point#1`.
+    pub fn points(self, name: &str, question: &str, things: &[&str]) -> Self {
+        let value = Value::Points(list_of(things));
+        self.answer(name, question, value, Method::Seen)
+    }
+
+    /// What a tie ties.
+    pub fn tie(self, name: &str, kind: TieKind, things: &[&str]) -> Self {
+        let tie = Tie::new(kind, list_of(things)).unwrap();
+        self.answer(name, "tie.present", Value::Tie(tie), Method::Seen)
+    }
+
+    /// Has the solver work out what the check of the way in wants.
+    pub fn worked_out(mut self) -> Self {
+        let site = self.build();
+        let wanted = ledger::wanted(&self.input(&site)).expect("a plan that can be relied on");
+        let certified = certify_scene(&wanted.scene_text, wanted.resolution).unwrap();
+        assert_eq!(certified.scene, wanted.digest);
+        self.ways.insert(Arc::new(certified));
+        self
+    }
+
+    /// What a check of this site gets, the site being built.
+    pub fn input<'a>(&'a self, site: &'a Site) -> Input<'a> {
+        Input {
+            site,
+            spa: &self.spa,
+            practice: &self.practice,
+            today: self.today,
+            suppose: None,
+            ways: &self.ways,
+        }
+    }
+
     /// The folded site.
     pub fn build(&self) -> Site {
         let streams = self
@@ -369,13 +411,7 @@ impl TestSite {
     /// One check applied.
     pub fn check(&self, key: &str) -> CheckResult {
         let site = self.build();
-        let input = Input {
-            site: &site,
-            spa: &self.spa,
-            practice: &self.practice,
-            today: self.today,
-            suppose: None,
-        };
+        let input = self.input(&site);
         let check = checks::find(key).unwrap_or_else(|| panic!("no check {key}"));
         assess_check(check, &input)
     }
@@ -409,7 +445,8 @@ impl TestSite {
 
     /// Everything.
     pub fn assess(&self) -> Assessment {
-        assess(&self.build(), &self.spa, &self.practice, self.today)
+        let site = self.build();
+        assess_with(&site, &self.spa, &self.practice, self.today, &self.ways)
     }
 
     fn put(
@@ -480,6 +517,10 @@ fn stream(heads: &[Head]) -> Stream {
     }
 }
 
+fn list_of(things: &[&str]) -> PointList {
+    PointList::new(things.iter().map(|name| subject(name).id).collect()).unwrap()
+}
+
 fn dimension_of(question: &str) -> Dimension {
     match question::find(question).map(|row| row.kind) {
         Some(AnswerKind::Measure(dimension)) => dimension,
@@ -517,6 +558,8 @@ fn fits(question: &str, thing: Subject, value: &Value) {
         | (AnswerKind::Attestation, Value::Attestation(_))
         | (AnswerKind::Slot, Value::Slot(_))
         | (AnswerKind::Level, Value::Level(_))
+        | (AnswerKind::Points { .. }, Value::Points(_))
+        | (AnswerKind::Tie, Value::Tie(_))
         | (AnswerKind::Signature, Value::Signature(_))
         | (AnswerKind::Pin, Value::Pin(_))
         | (_, Value::DontKnow | Value::CannotMeasure(_) | Value::Absent) => true,

@@ -7,10 +7,12 @@ use super::retrace::lead_through;
 use super::scene::{GREATEST_LENGTH, Pose, Scene};
 use super::solver::{Progress, Solver};
 use super::yard::{BOUNDS, Place};
+use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
 
 /// Whether there is a way.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Verdict {
     /// A way was found and proved.
     Route,
@@ -21,7 +23,8 @@ pub enum Verdict {
 }
 
 /// What caps the clearance.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Limit {
     /// The way itself.
     Way,
@@ -34,24 +37,26 @@ pub enum Limit {
 }
 
 /// Where the way is narrow.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Pinch {
     /// The pose there.
     pub pose: Pose,
     /// Room in inches; negative: short by that much.
+    #[serde(with = "super::certified::endless")]
     pub gap: f64,
     /// Names of what is that near; `bounds` for the edge of the yard.
     pub against: Vec<String>,
 }
 
 /// The whole answer.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Answer {
     /// Whether there is a way.
     pub verdict: Verdict,
     /// No less than this can be kept, in inches; `None`: nothing was proved.
     pub lower: Option<f64>,
     /// No more than this can be kept, in inches; infinite with nothing in the way.
+    #[serde(with = "super::certified::endless")]
     pub upper: f64,
     /// Poses from start to goal, headings unwrapped; straight interpolation between neighbours keeps at least `lower`.
     /// Where `lower` is negative it runs that deep into something. Empty where nothing was proved.

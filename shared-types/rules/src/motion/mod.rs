@@ -14,6 +14,7 @@
 //! | `search`, `widest`, `solver` | questions, chains of cells, what follows from them |
 //! | `path`, `certify`, `retrace` | from cells to a line of poses, made short and straight |
 //! | `pinch`, `moves`, `answer`, `largest` | what people want to know |
+//! | `certified` | an answer with the digest of its question, kept and handed to the checks |
 //!
 //! What "proved" means: for the outlines as given, taken as exact, and the unit as a rigid rectangle that may move in
 //! every direction. The spread of the measurements is not in it. Lengths are inches, headings degrees.
@@ -34,6 +35,7 @@
 pub mod answer;
 mod bounds;
 mod cells;
+pub mod certified;
 mod certify;
 pub mod file;
 pub mod largest;
@@ -51,5 +53,6 @@ mod widest;
 mod yard;
 
 pub use answer::Answer;
+pub use certified::{Certified, RESOLUTION, Ways, certify_scene, scene_digest, solver_for};
 pub use scene::Scene;
 pub use solver::{Options, Progress, Solver};

@@ -1,6 +1,8 @@
 //! A line of poses retold as moves that a crew can follow: straight ahead, back or sideways, and turns about a named
 //! point. Every move is proved to keep the clearance the line has.
 
+use serde::{Deserialize, Serialize};
+
 use super::certify::{Certifier, turned};
 use super::path::Track;
 use super::scene::Pose;
@@ -12,7 +14,8 @@ const MOST_WORK: usize = 60_000;
 const NOTHING: f64 = 1e-9;
 
 /// The point a turn is about, which stays where it is.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum About {
     /// The centre of the unit: it turns on the spot.
     Centre,
@@ -33,7 +36,8 @@ pub enum About {
 }
 
 /// What is done.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Action {
     /// The unit moves without turning, by so many inches along its heading and to the left.
     Straight {
@@ -61,7 +65,7 @@ pub enum Action {
 }
 
 /// One move, with the pose before and after it.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Move {
     /// What is done.
     pub action: Action,

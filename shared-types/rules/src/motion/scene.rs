@@ -3,6 +3,8 @@
 //! A [`Scene`] can only be made from numbers that make sense, so the solver has no bad input to meet. Lengths are
 //! inches, headings degrees counter-clockwise from +x.
 
+use serde::{Deserialize, Serialize};
+
 use super::ring;
 
 /// Coordinates and sizes beyond this many inches are refused: rounding margins are stated for it.
@@ -15,7 +17,7 @@ pub const MOST_CORNERS: usize = 20_000;
 pub const GREATEST_HEADING: f64 = 36_000.0;
 
 /// Where the centre of the unit stands and which way its length points.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Pose {
     /// Inches.
     pub x: f64,

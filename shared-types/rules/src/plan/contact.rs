@@ -5,7 +5,7 @@
 //! distances by the pose cancel, and the clearance moves with the yard like the λ-weighted distances do (the envelope
 //! theorem for a maximum of a minimum; derived). Two posts of a gate weigh ½ each: half the gate's own spread.
 
-use super::model::Shape;
+use super::model::{Shape, Stand};
 use super::ring::nearest_share;
 use super::scene::{Scene, SceneObstacle};
 use super::traced::{Place, Traced};
@@ -30,6 +30,10 @@ const ROUNDS: usize = 4_000;
 struct Contact<'a> {
     id: &'a str,
     distance: f64,
+    /// Where on the unit.
+    on_unit: [f64; 2],
+    /// The way of length 1 from the thing to the unit.
+    normal: [f64; 2],
     /// The gradient of the distance by x, y and heading (as arc at the far corner).
     by_pose: [f64; 3],
     /// How the distance moves with the yard.
@@ -43,20 +47,7 @@ pub fn margin(scene: &Scene, unit: [f64; 2], pose: Pose, against: &[String]) -> 
     if !pose.iter().chain(&unit).all(|value| value.is_finite()) {
         return None;
     }
-    let mut contacts: Vec<Contact<'_>> = Vec::new();
-    for obstacle in &scene.obstacles {
-        if against.is_empty() || against.contains(&obstacle.id) {
-            contacts.extend(contacts_with(obstacle, unit, pose));
-        }
-    }
-    let nearest = contacts
-        .iter()
-        .map(|contact| contact.distance)
-        .reduce(f64::min)?;
-    if nearest <= 0.0 {
-        return None;
-    }
-    contacts.retain(|contact| contact.distance <= nearest + TIES);
+    let (nearest, contacts) = nearest_contacts(scene, unit, pose, against)?;
     let weights = cancelling(&contacts);
     let mut clearance = Traced::exact(0.0);
     let mut held_by: Vec<(String, f64)> = Vec::new();
@@ -71,6 +62,91 @@ pub fn margin(scene: &Scene, unit: [f64; 2], pose: Pose, against: &[String]) -> 
     held_by.sort_by(|a, b| b.1.total_cmp(&a.1));
     clearance.value = nearest;
     Some(Margin { clearance, held_by })
+}
+
+/// How far the unit is taken in beyond what it overlaps by, inches.
+const TAKEN_IN: f64 = 0.5;
+
+/// The same as [`margin`] at a pose with this gap, also where it is below 0: the unit is taken in on every side until
+/// it overlaps nothing, which moves all distances alike, and the clearance is less by that much.
+pub fn margin_at(
+    scene: &Scene,
+    unit: [f64; 2],
+    (pose, gap): (Pose, f64),
+    against: &[String],
+) -> Option<Margin> {
+    taken_in(unit, gap, |unit| margin(scene, unit, pose, against))
+}
+
+/// The spread of the clearance where the unit stands: it cannot move there to balance distances, and is off together
+/// with what its stand was measured from. Of several things as near, the one that is least sure.
+pub fn margin_at_stand(
+    scene: &Scene,
+    unit: [f64; 2],
+    (stand, gap): (&Stand, f64),
+    against: &[String],
+) -> Option<Margin> {
+    taken_in(unit, gap, |unit| standing(scene, unit, stand, against))
+}
+
+fn taken_in(unit: [f64; 2], gap: f64, held: impl Fn([f64; 2]) -> Option<Margin>) -> Option<Margin> {
+    if gap > 0.0 {
+        return held(unit);
+    }
+    let inches = TAKEN_IN - gap;
+    let smaller = unit.map(|side| side - 2.0 * inches);
+    if !smaller.iter().all(|side| *side > 0.0) {
+        return None;
+    }
+    let mut margin = held(smaller)?;
+    margin.clearance.value -= inches;
+    Some(margin)
+}
+
+fn standing(scene: &Scene, unit: [f64; 2], stand: &Stand, against: &[String]) -> Option<Margin> {
+    let [x, y] = stand.at.at();
+    let pose = [x, y, stand.heading];
+    let (_, contacts) = nearest_contacts(scene, unit, pose, against)?;
+    let (sine, cosine) = super::traced::sine_and_cosine(stand.heading);
+    let margins = contacts.into_iter().map(|contact| {
+        let [dx, dy] = [contact.on_unit[0] - x, contact.on_unit[1] - y];
+        let (ahead, left) = (cosine * dx + sine * dy, cosine * dy - sine * dx);
+        let moved = (stand.at)
+            .plus(&stand.ahead.times(ahead))
+            .plus(&stand.ahead.turned_left().times(left));
+        let [nx, ny] = contact.normal;
+        let mut clearance = contact.by_yard.clone();
+        clearance = clearance.plus(&moved.x.times(nx)).plus(&moved.y.times(ny));
+        clearance.value = contact.distance;
+        let held_by = vec![(contact.id.to_owned(), 1.0)];
+        Margin { clearance, held_by }
+    });
+    margins.reduce(|worst, other| {
+        if other.clearance.spread() > worst.clearance.spread() {
+            other
+        } else {
+            worst
+        }
+    })
+}
+
+/// The contacts that are nearest, or as near, with how near. `None` where nothing is near or something overlaps.
+fn nearest_contacts<'a>(
+    scene: &'a Scene,
+    unit: [f64; 2],
+    pose: Pose,
+    against: &[String],
+) -> Option<(f64, Vec<Contact<'a>>)> {
+    let mut contacts: Vec<Contact<'_>> = Vec::new();
+    for obstacle in &scene.obstacles {
+        if against.is_empty() || against.contains(&obstacle.id) {
+            contacts.extend(contacts_with(obstacle, unit, pose));
+        }
+    }
+    let distances = contacts.iter().map(|contact| contact.distance);
+    let nearest = distances.reduce(f64::min)?;
+    contacts.retain(|contact| contact.distance <= nearest + TIES);
+    (nearest > 0.0).then_some((nearest, contacts))
 }
 
 /// The weights of least |Σλg|, by Frank and Wolfe's steps towards the contact that helps most (exact line search).
@@ -199,6 +275,8 @@ fn contact<'a>(
     Some(Contact {
         id: &obstacle.id,
         distance: by_yard.value,
+        on_unit,
+        normal,
         by_pose: [normal[0], normal[1], turn / arm],
         by_yard,
     })

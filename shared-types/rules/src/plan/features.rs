@@ -6,9 +6,9 @@ use super::model::{
 };
 use super::read::{Builder, heights, range, removal};
 use super::ring::{RingFault, check_ring};
-use super::traced::{Place, distance};
+use super::traced::{Place, Traced, distance};
 use super::{FARTHEST, MOST_FEATURES};
-use crate::document::{Complaint, Object, Place as Written, Problem};
+use crate::document::{Complaint, Node, Object, Place as Written, Problem};
 
 impl Builder {
     /// The id of a feature; no other has it.
@@ -253,15 +253,15 @@ impl Builder {
     pub(super) fn stand(&mut self, written: &Written<'_>) -> Result<Stand, Complaint> {
         let object = written.object(&["at", "heading", "towards"])?;
         let at = self.corner(&object.required("at")?)?;
-        let heading = match (object.optional("heading"), object.optional("towards")) {
-            (Some(heading), None) => heading.number(-360.0, 360.0)?,
+        let ahead = match (object.optional("heading"), object.optional("towards")) {
+            (Some(heading), None) => self.heading(&heading)?,
             (None, Some(towards)) => {
-                let [x, y] = self.corner(&towards)?.minus(&at).at();
-                if x == 0.0 && y == 0.0 {
+                let way = self.corner(&towards)?.minus(&at);
+                if way.at() == [0.0, 0.0] {
                     let why = "it stands there: name another corner, or give \"heading\"";
                     return Err(towards.complain(Problem::Senseless(why)));
                 }
-                libm::atan2(y, x) * 180.0 / core::f64::consts::PI
+                (degrees_of(&way), way.unit())
             }
             (Some(_), Some(_)) => {
                 let why = "\"heading\" says it already: keep one";
@@ -269,8 +269,27 @@ impl Builder {
             }
             (None, None) => return Err(object.complain("heading", Problem::Missing)),
         };
-        Ok(Stand { at, heading })
+        let (heading, ahead) = ahead;
+        Ok(Stand { at, heading, ahead })
     }
+
+    /// A heading: so many degrees, or `{leg}`, the way that a leg runs.
+    fn heading(&self, written: &Written<'_>) -> Result<(f64, Place), Complaint> {
+        if let Node::Object(_) = written.node() {
+            let object = written.object(&["leg"])?;
+            let leg = self.leg(&object.required("leg")?)?;
+            let ahead = self.legs.get(leg).map(|leg| leg.ahead().clone());
+            let ahead = ahead.unwrap_or_default();
+            return Ok((degrees_of(&ahead), ahead));
+        }
+        let degrees = written.number(-360.0, 360.0)?;
+        Ok((degrees, Traced::exact(degrees).direction()))
+    }
+}
+
+fn degrees_of(way: &Place) -> f64 {
+    let [x, y] = way.at();
+    libm::atan2(y, x) * 180.0 / core::f64::consts::PI
 }
 
 /// Checks a ring of traced places.

@@ -45,6 +45,11 @@ impl Leg {
         foot.plus(&self.along.turned_left().product(left))
     }
 
+    /// The way of length 1 along it.
+    pub(super) fn ahead(&self) -> &Place {
+        &self.along
+    }
+
     fn end(&self) -> Place {
         self.start.plus(&self.along.product(&self.length))
     }

@@ -11,6 +11,8 @@ mod answer;
 mod contact;
 mod derive;
 mod features;
+mod ground;
+pub mod ledger;
 mod legs;
 mod model;
 mod on_leg;
@@ -21,8 +23,9 @@ mod strip;
 mod traced;
 
 pub use answer::{Answer, AnsweredOpening, answer};
-pub use contact::{Margin, Pose, margin};
+pub use contact::{Margin, Pose, margin, margin_at, margin_at_stand};
 pub use derive::{Derived, read};
+pub use ground::{Grade, Ground, Stretch, Walked};
 pub use model::{
     Barrier, BarrierKind, Eave, Heights, Level, Mark, Named, Obstacle, Opening, OverheadLine, Plan,
     Removal, Shape, Stand, Sweep, Unit, Zone, ZoneKind,

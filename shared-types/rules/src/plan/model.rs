@@ -252,6 +252,8 @@ pub struct Stand {
     pub at: Place,
     /// Where its length points, degrees.
     pub heading: f64,
+    /// The same as a way of length 1, traced.
+    pub ahead: Place,
 }
 
 /// The unit as it is carried.

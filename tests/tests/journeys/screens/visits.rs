@@ -76,6 +76,8 @@ fn entry_name(kind: AnswerKind) -> Option<&'static str> {
         AnswerKind::Attestation => Some("attestation"),
         AnswerKind::Slot => Some("slot"),
         AnswerKind::Level => Some("level"),
+        AnswerKind::Points { .. } => Some("points"),
+        AnswerKind::Tie => Some("tie"),
         AnswerKind::Signature | AnswerKind::Pin => None,
     }
 }

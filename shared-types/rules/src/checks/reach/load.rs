@@ -11,7 +11,7 @@ use crate::frame::result::Line;
 
 /// The unit as it rolls: metres, wrap and skid counted, carriage not.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub(in crate::checks) struct Rolling {
+pub(crate) struct Rolling {
     /// Along the way.
     pub length: f64,
     /// Across the way.
@@ -24,7 +24,7 @@ pub(in crate::checks) struct Rolling {
 
 /// Size and attitude. Flat, unless the maker allows travelling on edge, it is chosen, and the carrier agrees; then
 /// height and width change places.
-pub(in crate::checks) fn rolling(context: &Context<'_>) -> Rolling {
+pub(crate) fn rolling(context: &Context<'_>) -> Rolling {
     let size = context.spa().shipping;
     let on_edge = on_edge(context);
     let (width, height) = (size.width.metres(), size.height.metres());

@@ -6,12 +6,13 @@ mod effort;
 mod headroom;
 mod lift;
 mod listed;
-pub(super) mod load;
+pub(crate) mod load;
 mod openings;
 mod pull;
 mod rig;
 mod surface;
 mod turns;
+mod way;
 
 #[cfg(test)]
 mod tests;
@@ -44,6 +45,7 @@ pub const CHECKS: &[Check] = &[
         .stopper()
         .geometry(),
     rolled("roll.turns", turns::turns).stopper().geometry(),
+    rolled("roll.way", way::way).stopper().geometry().solved(),
     rolled("roll.pull", pull::pull)
         .stopper()
         .owner(Party::DeliveryCrew),

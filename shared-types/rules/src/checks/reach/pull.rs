@@ -13,6 +13,8 @@ use crate::maths::{STANDARD_GRAVITY, roll, weight_of};
 use crate::tables::Source;
 use crate::tables::rolling::{self, Surface, Wheel};
 
+mod stretches;
+
 /// What moves the load and what holds it, in newtons.
 struct Means {
     kind: String,
@@ -24,7 +26,7 @@ struct Means {
     slope_limit: &'static str,
 }
 
-/// Per leg: what the means pull, less W(sinθ + c·cosθ) at the high end of c or at the c of a measured break-away pull;
+/// Per leg, and per stretch of the way in where the plan knows its heights: what the means pull, less W(sinθ + c·cosθ) at the high end of c or at the c of a measured break-away pull;
 /// what holds it back, less W·sinθ at c = 0; the slope against the limit for the means. Per turn: no pivot on a slope.
 pub fn pull(context: &Context<'_>) {
     context.cite(Source::derived("pull W(sinθ + c·cosθ), hold back W·sinθ"));
@@ -32,10 +34,24 @@ pub fn pull(context: &Context<'_>) {
     context.caution("caution.heavy_load_slope");
     let wheels = context.choice(Subject::SITE, "way.wheels");
     let means = means(context);
-    for leg in legs(context) {
-        moves(context, leg, means.as_ref(), wheels.as_deref());
-        steepness(context, leg, means.as_ref());
-        holds(context, leg);
+    let stretches = stretches::of_way(context);
+    let legs = legs(context);
+    for &leg in &legs {
+        let slopes = slopes(context, leg, stretches.is_some());
+        if slopes.as_ref().is_some_and(Vec::is_empty) {
+            let mut item = context.item(leg);
+            about(&mut item, "roll.pull.of_pull");
+            item.not_needed("roll.pull.by_stretch");
+            continue;
+        }
+        let slopes = slopes.as_deref();
+        moves(context, leg, (means.as_ref(), wheels.as_deref()), slopes);
+        steepness(context, leg, means.as_ref(), slopes);
+        holds(context, leg, slopes);
+    }
+    if let Some(stretches) = stretches {
+        let by = (means.as_ref(), wheels.as_deref());
+        stretches::judge(context, &stretches, &legs, by);
     }
     for turn in context.subjects(SubjectKind::Turn) {
         pivot(context, turn);
@@ -73,8 +89,14 @@ fn means(context: &Context<'_>) -> Option<Means> {
 
 /// Slopes of a leg, each with its own spread: the leg along its way, and the ramp at its curb. Which of them decides is
 /// judged, not picked: a gentler one that is less sure can be the worse.
-fn slopes(context: &Context<'_>, leg: Subject) -> Option<Vec<Num>> {
-    let along = context.measure(leg, "leg.slope_along")?;
+///
+/// Where the plan knows the heights along the way, the slope of the leg need not be measured; where it was, it counts.
+fn slopes(context: &Context<'_>, leg: Subject, by_stretch: bool) -> Option<Vec<Num>> {
+    let along = if by_stretch {
+        context.optionally(|| context.measure(leg, "leg.slope_along"))
+    } else {
+        Some(context.measure(leg, "leg.slope_along")?)
+    };
     let ramp = context.optionally(|| {
         if context.yes(leg, "leg.curb") != Some(true) {
             return None;
@@ -83,20 +105,23 @@ fn slopes(context: &Context<'_>, leg: Subject) -> Option<Vec<Num>> {
         let length = context.measure(leg, "leg.ramp_length")?;
         (length.value() > 0.0).then(|| height / length)
     });
-    Some([Some(along), ramp].into_iter().flatten().collect())
+    Some([along, ramp].into_iter().flatten().collect())
 }
 
 /// The same, up or down.
-fn steepnesses(context: &Context<'_>, leg: Subject) -> Option<Vec<Num>> {
-    let slopes = slopes(context, leg)?;
-    Some(slopes.iter().map(Num::abs).collect())
+fn steepnesses(slopes: &[Num]) -> Vec<Num> {
+    slopes.iter().map(Num::abs).collect()
 }
 
-fn moves(context: &Context<'_>, leg: Subject, means: Option<&Means>, wheels: Option<&str>) {
+fn moves(
+    context: &Context<'_>,
+    leg: Subject,
+    (means, wheels): (Option<&Means>, Option<&str>),
+    slopes: Option<&[Num]>,
+) {
     let mut item = context.item(leg);
     about(&mut item, "roll.pull.of_pull");
     let mass = rolled_mass(context, &mut item);
-    let slopes = slopes(context, leg);
     let surface = context.choice(leg, "leg.surface");
     let resistance = surface
         .zip(wheels)
@@ -104,36 +129,62 @@ fn moves(context: &Context<'_>, leg: Subject, means: Option<&Means>, wheels: Opt
     let (Some(slopes), Some(resistance), Some(means)) = (slopes, resistance, means) else {
         return item.wait();
     };
-    let (Some(start), Some(sustained)) = (&means.start, &means.sustained) else {
-        return item.wait();
-    };
-    let weight = weight_of(mass);
     let mut pulls = Vec::new();
-    for slope in &slopes {
-        for (formula, resistance, available) in [
-            ("roll.pull.start_formula", &resistance.start, start),
-            ("roll.pull.move_formula", &resistance.moving, sustained),
-        ] {
-            let Some(pull) = pulled(weight, slope, resistance) else {
-                return item.open("frame.not_computable");
-            };
-            let margin = available - &pull;
-            let line = Line::new(formula)
+    for slope in slopes {
+        let Some(margins) = pull_margins(context, &mut item, mass, slope, &resistance, means)
+        else {
+            return item.wait();
+        };
+        pulls.extend(margins);
+    }
+    item.margins(&pulls, Dimension::Force);
+}
+
+/// What is left of the pull to start and to keep moving on one slope; `None` while what the means pull is missing.
+fn pull_margins(
+    context: &Context<'_>,
+    item: &mut Draft<'_, '_>,
+    mass: f64,
+    slope: &Num,
+    resistance: &Resistance,
+    means: &Means,
+) -> Option<Vec<Num>> {
+    let weight = weight_of(mass);
+    let mut margins = Vec::new();
+    for (formula, resistance, available) in [
+        (
+            "roll.pull.start_formula",
+            &resistance.start,
+            means.start.as_ref()?,
+        ),
+        (
+            "roll.pull.move_formula",
+            &resistance.moving,
+            means.sustained.as_ref()?,
+        ),
+    ] {
+        let Some(pull) = pulled(weight, slope, resistance) else {
+            // Not a number, which no judgement passes.
+            margins.push(Num::exact(f64::NAN));
+            continue;
+        };
+        let margin = available - &pull;
+        item.line(
+            Line::new(formula)
                 .with("means", word(format!("choice.way.means.{}", means.kind)))
                 .with("slope", context.arg(slope, Dimension::Slope))
                 .with("resistance", coefficient(context, resistance))
                 .with("pull", force(context, &pull))
                 .with("available", force(context, available))
-                .with("margin", force(context, &margin));
-            item.line(line);
-            pulls.push(margin);
-        }
-        if let Some(low) = resistance.low {
-            let easy = pulled(weight, slope, &Num::exact(low)).unwrap_or_default();
-            item.line(Line::new("roll.pull.low_end").with("pull", force(context, &easy)));
-        }
+                .with("margin", force(context, &margin)),
+        );
+        margins.push(margin);
     }
-    item.margins(&pulls, Dimension::Force);
+    if let Some(low) = resistance.low {
+        let easy = pulled(weight, slope, &Num::exact(low)).unwrap_or_default();
+        item.line(Line::new("roll.pull.low_end").with("pull", force(context, &easy)));
+    }
+    Some(margins)
 }
 
 fn force(context: &Context<'_>, number: &Num) -> crate::frame::result::Arg {
@@ -254,13 +305,13 @@ fn ground(surface: &str, boards: bool) -> Surface {
 }
 
 /// The slope against the limit for the means, where it is not about level.
-fn steepness(context: &Context<'_>, leg: Subject, means: Option<&Means>) {
-    let mut item = context.item(leg);
+fn steepness(context: &Context<'_>, thing: Subject, means: Option<&Means>, slopes: Option<&[Num]>) {
+    let mut item = context.item(thing);
     about(&mut item, "roll.pull.of_slope");
-    let slopes = steepnesses(context, leg);
     let (Some(slopes), Some(means)) = (slopes, means) else {
         return item.wait();
     };
+    let slopes = steepnesses(slopes);
     if !slopes.iter().any(|slope| sloping(context, slope)) {
         return item.not_needed("roll.pull.level");
     }
@@ -283,11 +334,10 @@ fn sloping(context: &Context<'_>, slope: &Num) -> bool {
 }
 
 /// What holds the load on the slope if the rolling resistance is nothing.
-fn holds(context: &Context<'_>, leg: Subject) {
-    let mut item = context.item(leg);
+fn holds(context: &Context<'_>, thing: Subject, slopes: Option<&[Num]>) {
+    let mut item = context.item(thing);
     about(&mut item, "roll.pull.of_hold_back");
     let weight = weight_of(rolled_mass(context, &mut item));
-    let slopes = steepnesses(context, leg);
     let by = context.choice(Subject::SITE, "way.hold_back");
     let by_hand = by.as_deref() == Some("hands");
     let available = if by_hand {
@@ -297,7 +347,7 @@ fn holds(context: &Context<'_>, leg: Subject) {
     } else {
         None
     };
-    let (Some(slopes), Some(available)) = (slopes, available) else {
+    let (Some(slopes), Some(available)) = (slopes.map(steepnesses), available) else {
         return item.wait();
     };
     if by_hand && slopes.iter().any(|slope| sloping(context, slope)) {

@@ -15,7 +15,8 @@ use Outcome::{Clear, NotNeeded, Open, Short, Tight};
 const FOOT: f64 = 0.3048;
 const POUND_FORCE: f64 = 4.448_221_615_260_5;
 
-/// A site whose whole way on dollies is settled: a level concrete leg, an opening, a turn, nothing overhead.
+/// A site whose whole way on dollies is settled but for its plan: a level concrete leg, an opening, a turn, nothing
+/// overhead.
 fn rolled() -> TestSite {
     TestSite::new()
         .practice("rolling_resistance_small_hard", "40 %")
@@ -56,6 +57,31 @@ fn rolled() -> TestSite {
         .yes("turn#1", "turn.level", true)
 }
 
+/// The same with the leg after the turn, and a plan of both that is not worked out.
+fn planned() -> TestSite {
+    let site = rolled()
+        .measure("leg#2", "leg.width", "14 ft")
+        .measure("leg#2", "leg.length", "40 ft")
+        .measure("leg#2", "leg.slope_along", "1 %")
+        .measure("leg#2", "leg.crossfall", "1.5 %")
+        .choice("leg#2", "leg.surface", "concrete")
+        .yes("leg#2", "leg.carries", true)
+        .yes("leg#2", "leg.steps", false)
+        .choices("leg#2", "leg.hollow", &["none"])
+        .yes("leg#2", "leg.curb", false)
+        .yes("leg#2", "leg.crest", false)
+        .choice("site", "plan.basis", "legs")
+        .measure("leg#1", "leg.turn", "90 deg")
+        .points("opening#1", "opening.on_leg", &["leg#1"])
+        .measure("opening#1", "opening.along", "10 ft")
+        .yes("site", "plan.either_end", true)
+        .yes("site", "plan.complete", true);
+    ["leg#1", "leg#2"].into_iter().fold(site, |site, leg| {
+        site.measure(leg, "leg.width_left", "7 ft")
+            .measure(leg, "leg.width_right", "7 ft")
+    })
+}
+
 fn check(site: TestSite, key: &str, expect: Outcome) {
     let result = site.check(key);
     let outcome = result.would_be.unwrap_or(result.outcome);
@@ -81,7 +107,7 @@ fn margin(site: &TestSite, key: &str) -> (f64, f64) {
 
 #[test]
 fn a_settled_way_is_clear_from_end_to_end() {
-    let site = rolled();
+    let site = planned().worked_out();
     let assessment = site.assess();
     for check in &assessment.checks {
         let reach = check.key.starts_with("roll.") || check.key == "way.chosen";
@@ -98,7 +124,7 @@ fn a_settled_way_is_clear_from_end_to_end() {
             assert_eq!(check.outcome, NotNeeded, "{}", check.key);
         }
     }
-    check(rolled(), "way.chosen", Clear);
+    check(site, "way.chosen", Clear);
 }
 
 #[test]
@@ -171,7 +197,7 @@ fn the_way_must_be_chosen_and_whole() {
 
 #[test]
 fn on_edge_needs_the_maker_and_the_carrier() {
-    let on_edge = || rolled().choice("site", "way.attitude", "on_edge");
+    let on_edge = || planned().choice("site", "way.attitude", "on_edge");
     let allowed = || {
         on_edge()
             .spa(|spa| spa.attitudes.push(Attitude::OnEdge))
@@ -182,7 +208,7 @@ fn on_edge_needs_the_maker_and_the_carrier() {
         on_edge().reason("way.chosen"),
         "way.chosen.maker_forbids_edge"
     );
-    check(allowed(), "way.chosen", Clear);
+    check(allowed().worked_out(), "way.chosen", Clear);
     check(
         allowed().yes("site", "way.carrier_allows_edge", false),
         "way.chosen",
@@ -365,6 +391,27 @@ fn what_this_version_cannot_judge_about_turns_stays_open() {
         Clear,
     );
     turns(past.yes("turn#1", "turn.sideways_possible", false), Short);
+}
+
+/// What cannot be judged at the corner by itself is settled by the way in as a whole, once that is proved.
+#[test]
+fn corners_give_way_to_the_proved_way() {
+    let coupled = || planned().measure("turn#1", "turn.straight_after", "12 ft");
+    let odd = || planned().choice("turn#1", "turn.angle", "other");
+    for site in [coupled(), odd()] {
+        check(site.clone(), "roll.turns", Open);
+        let proved = site.worked_out();
+        check(proved.clone(), "roll.turns", NotNeeded);
+        assert_eq!(proved.reason("roll.turns"), "roll.turns.way_is_proved");
+    }
+    // A turn that is short by itself stays short.
+    let short = planned().measure("turn#1", "turn.width_after", "7 ft");
+    check(short.worked_out(), "roll.turns", Short);
+    // A plan with fewer turns than were found on the walk does not answer for them.
+    let two = odd().choice("turn#2", "turn.angle", "other").worked_out();
+    check(two.clone(), "roll.way", Open);
+    assert_eq!(two.reason("roll.way"), "roll.way.turns_missing");
+    check(two, "roll.turns", Open);
 }
 
 /// 4500 dry + 200 water + 250 skid + 300 carriage = 5250 lb.
@@ -588,7 +635,7 @@ fn nothing_passes_under_a_line_without_its_owners_word() {
 /// Too long for the crew, or more across than is wanted, is put right; it does not stop the job.
 #[test]
 fn a_link_that_is_no_stopper_stops_nothing() {
-    let slow = rolled().practice("effort_limit", "30 min");
+    let slow = planned().practice("effort_limit", "30 min").worked_out();
     check(slow.clone(), "roll.effort", Short);
     check(slow.clone(), "way.chosen", Open);
     assert_eq!(slow.reason("way.chosen"), "way.chosen.link_to_put_right");

@@ -1,0 +1,162 @@
+//! `roll.pull` along the way that the solver proved: each stretch with its own grade and ground.
+
+use setdown_types::quantity::Dimension;
+use setdown_types::subject::Subject;
+
+use super::{Means, Resistance, about, holds, pull_margins, resistance, rolled_mass, steepness};
+use crate::frame::context::Context;
+use crate::frame::item::{quantity, word};
+use crate::frame::number::Num;
+use crate::frame::result::Line;
+use crate::motion::answer::Verdict;
+use crate::plan::{Grade, Ground, ZoneKind};
+use crate::tables::units::INCH;
+
+/// A part of the way with one grade and ground.
+pub(super) struct Stretch {
+    /// Metres along the way.
+    from: f64,
+    to: f64,
+    slope: Num,
+    zone: Option<ZoneKind>,
+}
+
+/// The stretches of the proved way; `None` where there is no such way, or the plan does not know its heights.
+pub(super) fn of_way(context: &Context<'_>) -> Option<Vec<Stretch>> {
+    let (drawn, planned) = context.plan()?;
+    let wanted = planned.wanted.as_ref()?;
+    let answer = &context.ways().get(&wanted.digest)?.answer;
+    let plan = planned.derived.as_ref().ok()?.plan.as_ref()?;
+    if answer.verdict != Verdict::Route {
+        return None;
+    }
+    let heights: Vec<Option<Num>> = (0..plan.levels.len())
+        .map(|index| {
+            let stream = drawn.origin(&format!("levels[{index}].height"))?;
+            context.optionally(|| context.measure(stream.subject, &stream.question))
+        })
+        .collect();
+    let stretches = Ground::of(plan).stretches(&answer.path).into_iter();
+    let stretches = stretches.map(|stretch| {
+        Some(Stretch {
+            from: stretch.from * INCH,
+            to: stretch.to * INCH,
+            slope: slope(&stretch.grade, &heights)?,
+            zone: stretch.zone,
+        })
+    });
+    let stretches: Vec<Stretch> = stretches.collect::<Option<_>>()?;
+    (!stretches.is_empty()).then_some(stretches)
+}
+
+/// A grade as a number that moves with the heights it came from.
+fn slope(grade: &Grade, heights: &[Option<Num>]) -> Option<Num> {
+    let mut slope = Num::exact(grade.rise);
+    for (level, by) in &grade.by_level {
+        let height = heights.get(*level)?.as_ref()?;
+        slope = Num::combine(grade.rise, &[(&slope, 1.0), (height, by / INCH)]);
+    }
+    Some(slope)
+}
+
+/// Pull, steepness and holding back on every stretch.
+pub(super) fn judge(
+    context: &Context<'_>,
+    stretches: &[Stretch],
+    legs: &[Subject],
+    (means, wheels): (Option<&Means>, Option<&str>),
+) {
+    let slopes: Vec<Num> = stretches
+        .iter()
+        .map(|stretch| stretch.slope.clone())
+        .collect();
+    pulls(context, stretches, legs, (means, wheels));
+    steepness(context, Subject::SITE, means, Some(&slopes));
+    holds(context, Subject::SITE, Some(&slopes));
+}
+
+fn pulls(
+    context: &Context<'_>,
+    stretches: &[Stretch],
+    legs: &[Subject],
+    (means, wheels): (Option<&Means>, Option<&str>),
+) {
+    let mut item = context.item(Subject::SITE);
+    about(&mut item, "roll.pull.of_pull");
+    let mass = rolled_mass(context, &mut item);
+    let grounds: Vec<(Subject, String)> = (legs.iter())
+        .filter_map(|leg| Some((*leg, context.choice(*leg, "leg.surface")?)))
+        .collect();
+    let (Some(means), Some(wheels)) = (means, wheels) else {
+        return item.wait();
+    };
+    let mut all = Vec::new();
+    for stretch in stretches {
+        item.line(
+            Line::new("roll.pull.stretch")
+                .with("from", quantity(Dimension::Length, stretch.from))
+                .with("to", quantity(Dimension::Length, stretch.to))
+                .with("ground", word(ground_key(stretch.zone)))
+                .with("slope", context.arg(&stretch.slope, Dimension::Slope)),
+        );
+        let Some(resistance) = worst(context, stretch.zone, &grounds, wheels, mass) else {
+            return item.wait();
+        };
+        let margins = pull_margins(context, &mut item, mass, &stretch.slope, &resistance, means);
+        let Some(margins) = margins else {
+            return item.wait();
+        };
+        all.extend(margins);
+    }
+    item.margins(&all, Dimension::Force);
+}
+
+const fn ground_key(zone: Option<ZoneKind>) -> &'static str {
+    match zone {
+        Some(ZoneKind::Street) => "choice.plan_line.kind.street",
+        Some(ZoneKind::Drive) => "choice.plan_line.kind.drive",
+        Some(ZoneKind::Lawn) => "choice.plan_line.kind.lawn",
+        Some(ZoneKind::Patio) => "choice.plan_line.kind.patio",
+        Some(ZoneKind::Beds) => "choice.plan_line.kind.bed",
+        _ => "roll.pull.ground_not_drawn",
+    }
+}
+
+fn is_hard(surface: &str) -> bool {
+    matches!(surface, "concrete" | "asphalt" | "pavers")
+}
+
+/// The worst resistance that a stretch can have: that of the legs whose surface can lie there. A drive can be of gravel;
+/// where no leg has such a surface all legs count, and for a lawn or bed the soft lawn.
+fn worst(
+    context: &Context<'_>,
+    zone: Option<ZoneKind>,
+    grounds: &[(Subject, String)],
+    wheels: &str,
+    mass: f64,
+) -> Option<Resistance> {
+    let fits = |surface: &str| match zone {
+        Some(ZoneKind::Street | ZoneKind::Patio) => is_hard(surface),
+        Some(ZoneKind::Drive) => is_hard(surface) || surface.starts_with("gravel"),
+        Some(ZoneKind::Lawn | ZoneKind::Beds) => !is_hard(surface),
+        _ => true,
+    };
+    let any_fits = grounds.iter().any(|(_, surface)| fits(surface));
+    let soft = matches!(zone, Some(ZoneKind::Lawn | ZoneKind::Beds)) && !any_fits;
+    let mut hardest: Option<Resistance> = None;
+    for (leg, surface) in grounds {
+        if any_fits && !fits(surface) {
+            continue;
+        }
+        let surface = if soft { "lawn_soft" } else { surface };
+        let next = resistance(context, *leg, surface, wheels, mass)?;
+        let most = |r: &Resistance| r.start.value() + context.spread(&r.start);
+        if hardest
+            .as_ref()
+            .is_none_or(|known| most(&next) > most(known))
+        {
+            hardest = Some(next);
+        }
+    }
+    hardest
+}

@@ -1,0 +1,160 @@
+//! `roll.way`: the certified way in through the yard plan leaves the running clearance everywhere.
+
+use std::sync::Arc;
+
+use setdown_types::party::Party;
+use setdown_types::subject::{Subject, SubjectKind};
+
+use crate::document::{Complaint, Problem};
+use crate::frame::context::Context;
+use crate::frame::item::{Draft, word};
+use crate::frame::result::{Arg, Line};
+use crate::plan::Derived;
+use crate::plan::ledger::{self, Drawn};
+use crate::tables::Source;
+
+mod found;
+
+use found::Found;
+
+/// Findings about a tape network that somebody has to do something about in the yard.
+const TO_DO: [&str; 5] = [
+    "network.loose",
+    "network.weak",
+    "network.mirror.",
+    "network.mistaped",
+    "network.doubtful",
+];
+/// How long that takes.
+const MINUTES: f64 = 10.0;
+
+/// The bounds on the best clearance, less the running clearance, against the spread of the survey at the narrowest
+/// pinch: clear where the proved lower bound leaves more than the spread, short where the upper bound leaves less than
+/// minus the spread. Open while the plan is incomplete, loose, mirrored or mistaped, or the solver has not worked it
+/// out. Not needed where there is no turn and no plan: widths and openings decide.
+pub fn way(context: &Context<'_>) {
+    context.cite(Source::derived(
+        "certified motion of a rectangle: bounds over cells of poses, proved for the plan as drawn",
+    ));
+    context.caution("caution.rolling");
+    let item = context.item(Subject::SITE);
+    let listed = context.yes(Subject::SITE, "way.turns_listed");
+    let turns = context.subjects(SubjectKind::Turn);
+    let begun = ledger::begun(context);
+    match (listed, turns.is_empty(), begun) {
+        (Some(true), true, false) => return item.not_needed("roll.way.straight"),
+        (None, _, false) => return item.wait(),
+        _ => {}
+    }
+    let Some(drawn) = ledger::drawn(context) else {
+        return item.wait();
+    };
+    let complete = context.yes(Subject::SITE, "plan.complete");
+    if context.choice(Subject::SITE, "plan.basis").as_deref() == Some("legs") {
+        let legs = context.subjects(SubjectKind::Leg);
+        if legs.is_empty() {
+            return item.open("reach.no_legs");
+        }
+        if legs.len() <= turns.len() {
+            return item.open("roll.way.turns_missing");
+        }
+    }
+    if complete == Some(false) {
+        return item.open("roll.way.not_complete");
+    }
+    if context.missing() > 0 {
+        return item.wait();
+    }
+    planned(context, item, &drawn);
+}
+
+fn planned(context: &Context<'_>, mut item: Draft<'_, '_>, drawn: &Drawn) {
+    let planned = context.ways().planned(&drawn.document);
+    let derived = match &planned.derived {
+        Ok(derived) => derived,
+        Err(complaint) => {
+            item.line(fault(drawn, complaint));
+            return item.open("roll.way.plan_at_odds");
+        }
+    };
+    if let Some(reason) = unsettled(derived) {
+        for finding in &derived.findings {
+            item.line(finding.clone());
+            if TO_DO.iter().any(|start| finding.key.starts_with(start)) {
+                context.action(Party::Coordinator, finding.clone(), MINUTES);
+            }
+        }
+        return item.open(reason);
+    }
+    if derived
+        .plan
+        .as_ref()
+        .is_some_and(|plan| !plan.lines.is_empty())
+    {
+        context.caution("caution.power_lines");
+    }
+    let (Some(plan), Some(Ok(scene)), Some(wanted)) =
+        (&derived.plan, &planned.scene, &planned.wanted)
+    else {
+        return item.open("roll.way.plan_at_odds");
+    };
+    match context.ways().get(&wanted.digest) {
+        None => item.open("roll.way.working"),
+        Some(certified) => {
+            let found = Found {
+                context,
+                drawn,
+                plan,
+                scene,
+                certified: Arc::clone(certified),
+            };
+            found.judge(item);
+        }
+    }
+}
+
+/// Why a plan cannot be relied on.
+fn unsettled(derived: &Derived) -> Option<&'static str> {
+    let network = derived.network.as_ref();
+    if network.is_some_and(|network| !network.tied) {
+        return Some("roll.way.loose");
+    }
+    if network.is_some_and(|network| !network.mistaped.is_empty()) {
+        return Some("roll.way.mistaped");
+    }
+    if network.is_some_and(|network| !network.mirrors.is_empty()) {
+        return Some("roll.way.mirrored");
+    }
+    (!derived.settled).then_some("roll.way.plan_at_odds")
+}
+
+/// What in the plan does not go together, and whose answer that is.
+fn fault(drawn: &Drawn, complaint: &Complaint) -> Line {
+    let key = match complaint.problem {
+        Problem::Senseless(_) if complaint.place.ends_with(".ring") => "roll.way.ring_crosses",
+        Problem::Count { .. } => "roll.way.too_few_or_many",
+        _ => "roll.way.makes_no_sense",
+    };
+    let (thing, question) = told(drawn, &complaint.place);
+    Line::new(key)
+        .with("thing", thing)
+        .with("question", question)
+}
+
+/// The thing and the question behind a name in the plan.
+fn told(drawn: &Drawn, name: &str) -> (Arg, Arg) {
+    match drawn.origin(name) {
+        Some(stream) => {
+            let thing = match stream.subject.kind {
+                // A tie has no name of its own but that of its points.
+                SubjectKind::Tie => Arg::Text(name.to_owned()),
+                _ => Arg::Subject(stream.subject),
+            };
+            (thing, word(format!("question.{}", stream.question)))
+        }
+        None => (Arg::Subject(Subject::SITE), word("roll.way.the_plan")),
+    }
+}
+
+#[cfg(test)]
+mod tests;

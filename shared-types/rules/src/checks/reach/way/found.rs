@@ -1,0 +1,283 @@
+//! The judgement on a way that the solver worked out: bounds, spread of the survey, pinches, and what to measure next.
+
+use std::sync::Arc;
+
+use setdown_types::quantity::Dimension;
+
+use super::told;
+use crate::frame::context::Context;
+use crate::frame::item::{Draft, quantity};
+use crate::frame::number::Num;
+use crate::frame::result::{Arg, Line};
+use crate::frame::spread::SPREADS_PER_SIGMA;
+use crate::motion::Certified;
+use crate::motion::answer::{Limit, Pinch, Verdict};
+use crate::plan::ledger::Drawn;
+use crate::plan::{Margin, Plan, Scene, margin_at, margin_at_stand};
+use crate::tables::units::INCH;
+
+/// How many readings are named behind a spread.
+const NAMED: usize = 3;
+/// How many pinches are told.
+const TOLD: usize = 4;
+/// A plan with the solver's answer.
+pub(super) struct Found<'c, 'a> {
+    pub context: &'c Context<'a>,
+    pub drawn: &'c Drawn,
+    pub plan: &'c Plan,
+    pub scene: &'c Scene,
+    pub certified: Arc<Certified>,
+}
+
+/// A pinch with what is known of its spread.
+struct Held {
+    margin: Margin,
+    /// The middle of the unit there, inches.
+    at: [f64; 2],
+    clearance: Num,
+    spread: f64,
+}
+
+impl Found<'_, '_> {
+    /// Judges the way, showing what it rests on.
+    pub fn judge(&self, mut item: Draft<'_, '_>) {
+        let required = self.context.limit("running_clearance_required");
+        let answer = &self.certified.answer;
+        let held = self.least_sure();
+        item.line(self.verdict());
+        item.line(self.bounds(required));
+        for pinch in self.narrowest() {
+            item.line(self.pinch_line(self.pinch_key(), pinch));
+        }
+        if let Some(held) = &held {
+            item.line(self.spread_line(held));
+            self.readings(held, |line| {
+                item.line(line);
+            });
+        }
+        if held.is_none() && answer.verdict == Verdict::Route && answer.upper.is_finite() {
+            return item.open("frame.not_computable");
+        }
+        let spread = held.as_ref().map_or(0.0, |held| held.spread);
+        let lower = answer.lower.map(|lower| lower * INCH - required);
+        let upper = answer.upper * INCH - required;
+        if !upper.is_finite() && lower.is_none() {
+            return item.open("roll.way.working");
+        }
+        if answer.verdict == Verdict::NoRoute {
+            return self.shut(item, upper, held.as_ref());
+        }
+        let Some(margin) = decisive(lower, upper, spread) else {
+            self.advise(&mut item, held.as_ref());
+            return item.tight(Line::new("roll.way.undecided"));
+        };
+        let number = self.margin_number(margin, held.as_ref());
+        if margin.abs() < spread {
+            self.advise(&mut item, held.as_ref());
+            return item.margin(&number, Dimension::Length);
+        }
+        let mut margins = vec![number];
+        if margin >= spread {
+            margins.extend(self.unsure(&mut item, required));
+        }
+        item.margins(&margins, Dimension::Length);
+    }
+
+    /// Margins at pinches that are wider than the narrowest, but so much less sure that they may be short.
+    fn unsure(&self, item: &mut Draft<'_, '_>, required: f64) -> Vec<Num> {
+        let answer = &self.certified.answer;
+        let apart = answer.lower.map_or(0.0, |lower| answer.upper - lower);
+        let mut margins = Vec::new();
+        for (place, pinch) in answer.pinches.iter().enumerate() {
+            let Some(held) = self.held(place, pinch) else {
+                continue;
+            };
+            let margin = (pinch.gap - apart) * INCH - required;
+            if margin >= held.spread {
+                continue;
+            }
+            item.line(
+                self.pinch_line("roll.way.pinch_unsure", pinch)
+                    .with("spread", quantity(Dimension::Length, held.spread)),
+            );
+            self.advise(item, Some(&held));
+            margins.push(self.margin_number(margin, Some(&held)));
+        }
+        margins
+    }
+
+    /// A proof that there is no way is short, however the yard was measured.
+    fn shut(&self, item: Draft<'_, '_>, upper: f64, held: Option<&Held>) {
+        let number = self.margin_number(upper, held);
+        if upper <= -self.context.spread(&number) {
+            return item.margin(&number, Dimension::Length);
+        }
+        item.holds(false, "roll.way.shut");
+    }
+
+    fn margin_number(&self, margin: f64, held: Option<&Held>) -> Num {
+        match held {
+            Some(held) => Num::combine(margin, &[(&held.clearance, 1.0)]),
+            None => Num::exact(margin),
+        }
+    }
+
+    fn verdict(&self) -> Line {
+        Line::new(match self.certified.answer.verdict {
+            Verdict::Route => "roll.way.proved",
+            Verdict::NoRoute => "roll.way.proved_shut",
+            Verdict::Undecided => "roll.way.bounds_straddle",
+        })
+    }
+
+    fn bounds(&self, required: f64) -> Line {
+        let answer = &self.certified.answer;
+        let key = match (answer.lower, answer.upper.is_finite()) {
+            (Some(_), true) => "roll.way.bounds",
+            (Some(_), false) => "roll.way.bounds_below",
+            (None, _) => "roll.way.bounds_above",
+        };
+        let length = |inches: f64| quantity(Dimension::Length, inches * INCH);
+        let mut line = Line::new(key);
+        if let Some(lower) = answer.lower {
+            line = line.with("lower", length(lower));
+        }
+        if answer.upper.is_finite() {
+            line = line.with("upper", length(answer.upper));
+        }
+        line.with("required", quantity(Dimension::Length, required))
+    }
+
+    /// The pinches that are as narrow as the narrowest, within the resolution.
+    fn narrowest(&self) -> Vec<&Pinch> {
+        let answer = &self.certified.answer;
+        let gaps = answer.pinches.iter().map(|pinch| pinch.gap);
+        let Some(least) = gaps.reduce(f64::min) else {
+            return Vec::new();
+        };
+        let near = |pinch: &&Pinch| pinch.gap <= least + self.certified.resolution;
+        answer.pinches.iter().filter(near).take(TOLD).collect()
+    }
+
+    /// Of the narrowest pinches the one that is least sure.
+    fn least_sure(&self) -> Option<Held> {
+        let held = self.narrowest().into_iter().enumerate();
+        let held = held.filter_map(|(place, pinch)| self.held(place, pinch));
+        held.reduce(|worst, other| {
+            if other.spread > worst.spread {
+                other
+            } else {
+                worst
+            }
+        })
+    }
+
+    fn held(&self, place: usize, pinch: &Pinch) -> Option<Held> {
+        let unit = self.plan.unit.map(|unit| [unit.length, unit.width])?;
+        // Where an end limits, its pinch comes first.
+        let stand = match self.certified.answer.limited_by {
+            Limit::Start if place == 0 => self.plan.truck_stand.as_ref(),
+            Limit::Goal if place == 0 => self.plan.spot.as_ref(),
+            _ => None,
+        };
+        let margin = match stand {
+            Some(stand) => margin_at_stand(self.scene, unit, (stand, pinch.gap), &pinch.against)?,
+            None => {
+                let pose = [pinch.pose.x, pinch.pose.y, pinch.pose.heading];
+                margin_at(self.scene, unit, (pose, pinch.gap), &pinch.against)?
+            }
+        };
+        let clearance = self.drawn.number(self.plan, &margin.clearance);
+        Some(Held {
+            spread: self.context.spread(&clearance),
+            margin,
+            at: [pinch.pose.x, pinch.pose.y],
+            clearance,
+        })
+    }
+
+    fn pinch_key(&self) -> &'static str {
+        match self.certified.answer.limited_by {
+            Limit::Start => "roll.way.pinch_at_truck",
+            Limit::Goal => "roll.way.pinch_at_spot",
+            Limit::Way | Limit::Cap => "roll.way.pinch",
+        }
+    }
+
+    fn pinch_line(&self, key: &'static str, pinch: &Pinch) -> Line {
+        let mut names: Vec<&str> = pinch.against.iter().map(String::as_str).collect();
+        names.dedup();
+        Line::new(key)
+            .with("gap", quantity(Dimension::Length, pinch.gap * INCH))
+            .with("against", Arg::Text(names.join(", ")))
+    }
+
+    fn spread_line(&self, held: &Held) -> Line {
+        let answer = &self.certified.answer;
+        let apart = answer.lower.map_or(0.0, |lower| answer.upper - lower);
+        Line::new("roll.way.spreads")
+            .with("survey", quantity(Dimension::Length, held.spread))
+            .with(
+                "analysis",
+                quantity(Dimension::Length, apart.max(0.0) * INCH),
+            )
+    }
+
+    /// The readings that the spread comes from, most first.
+    fn readings(&self, held: &Held, mut tell: impl FnMut(Line)) {
+        for (name, alone) in self.sources(held).into_iter().take(NAMED) {
+            let (thing, question) = told(self.drawn, &name);
+            tell(
+                Line::new("roll.way.hangs_on")
+                    .with("thing", thing)
+                    .with("question", question)
+                    .with("alone", quantity(Dimension::Length, alone * INCH)),
+            );
+        }
+    }
+
+    /// Sources of error by the spread in inches that each alone would give.
+    fn sources(&self, held: &Held) -> Vec<(String, f64)> {
+        let slopes = held.margin.clearance.slopes.iter();
+        let named = slopes.filter_map(|(source, slope)| {
+            let name = &self.plan.sources.get(*source as usize)?.name;
+            self.drawn.origin(name)?;
+            let alone = slope.abs() * SPREADS_PER_SIGMA;
+            Some((name.clone(), alone))
+        });
+        let mut named: Vec<(String, f64)> = named.collect();
+        named.sort_by(|a, b| b.1.total_cmp(&a.1));
+        named
+    }
+
+    /// What to measure to be surer: the tape between what holds the unit, or else the reading that is off most.
+    fn advise(&self, item: &mut Draft<'_, '_>, held: Option<&Held>) {
+        let Some(held) = held else { return };
+        let best = self
+            .drawn
+            .next_tape(self.plan, self.scene, &held.margin, held.at);
+        if let Some(tape) = best {
+            let spread = quantity(Dimension::Length, tape.spread * INCH);
+            item.line(
+                Line::new("roll.way.next_tape")
+                    .with("from", Arg::Text(tape.from))
+                    .with("to", Arg::Text(tape.to))
+                    .with("spread", spread),
+            );
+        } else if let Some((name, _)) = self.sources(held).into_iter().next() {
+            let (thing, question) = told(self.drawn, &name);
+            let line = Line::new("roll.way.measure_again");
+            item.line(line.with("thing", thing).with("question", question));
+        }
+    }
+}
+
+/// The margin that decides: the lower bound's where that is clear, the upper bound's where that is short, else the one
+/// that lies within the spread. `None`: the bounds lie on both sides of all of it.
+fn decisive(lower: Option<f64>, upper: f64, spread: f64) -> Option<f64> {
+    match lower {
+        Some(lower) if lower > -spread => Some(lower),
+        _ if upper < spread => Some(upper),
+        _ => None,
+    }
+}

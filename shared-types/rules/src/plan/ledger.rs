@@ -1,0 +1,176 @@
+//! The yard plan out of the ledger: reads points, tapes, legs, lines and things through the tracing reader and writes the
+//! plan file of `tests/examples/route/README.md`, with a map from every name in it back to the question it came from.
+
+use std::collections::BTreeMap;
+
+use setdown_types::site::StreamKey;
+
+use serde_json::json;
+use setdown_types::subject::{Subject, SubjectKind};
+
+use super::{Derived, Scene, Traced, read};
+use crate::document::Complaint;
+use crate::frame::assess::Input;
+use crate::frame::context::Context;
+use crate::frame::number::Num;
+use crate::frame::spread::SPREADS_PER_SIGMA;
+use crate::motion::certified::{RESOLUTION, canonical_text, scene_digest};
+use crate::tables::units::INCH;
+
+mod features;
+mod legs;
+mod names;
+mod next_tape;
+mod planned;
+mod tapes;
+mod unit;
+mod writer;
+
+pub(crate) use planned::{Planned, Recent};
+use writer::Writer;
+
+/// The plan as it can be drawn from what is recorded.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Drawn {
+    /// The plan file. While something is missing it holds what is there, as far as that can be drawn.
+    pub document: String,
+    /// Whether nothing is missing: only then does a check derive anything from it.
+    pub complete: bool,
+    /// What every name in the file and every source of error came from: points, readings, features.
+    pub origins: BTreeMap<String, StreamKey>,
+    /// The readings themselves, by the name of their source of error; only the context that read them can tell their
+    /// spreads.
+    pub(crate) readings: BTreeMap<String, Reading>,
+}
+
+/// A reading behind a source of error.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct Reading {
+    /// The reading, SI.
+    pub number: Num,
+    /// SI units in one unit of the file.
+    pub unit: f64,
+}
+
+impl Drawn {
+    /// The plan derived from the file.
+    ///
+    /// # Errors
+    /// [`Complaint`] names what in the file does not go together.
+    pub fn derive(&self) -> Result<Derived, Complaint> {
+        read(&self.document)
+    }
+
+    /// What a name or path in the file, in the scene or in a finding came from; pieces of one wall and posts of one
+    /// gate lead to the wall and the gate.
+    pub fn origin(&self, name: &str) -> Option<&StreamKey> {
+        let piece_of = |whole: &&String| {
+            let rest = name.strip_prefix(whole.as_str());
+            rest.is_some_and(|rest| rest.is_empty() || rest.starts_with([' ', '.', '[']))
+        };
+        self.origins.get(name).or_else(|| {
+            let longest = self
+                .origins
+                .keys()
+                .filter(piece_of)
+                .max_by_key(|whole| whole.len())?;
+            self.origins.get(longest)
+        })
+    }
+
+    /// A length out of the plan as a number of this check: it moves with the readings as the plan's does, and what
+    /// readings of one tape share counts as the frame has it.
+    pub(crate) fn number(&self, derived: &super::Plan, traced: &Traced) -> Num {
+        let mut number = Num::exact(traced.value * INCH);
+        for (source, slope) in &traced.slopes {
+            let Some(source) = derived.sources.get(*source as usize) else {
+                continue;
+            };
+            let Some(reading) = self.readings.get(&source.name) else {
+                continue;
+            };
+            let sigma = source.spread / SPREADS_PER_SIGMA;
+            let by_reading = slope / sigma * INCH / reading.unit;
+            let value = number.value();
+            number = Num::combine(value, &[(&number, 1.0), (&reading.number, by_reading)]);
+        }
+        number
+    }
+}
+
+/// What the solver must work out for the check of the way in.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Wanted {
+    /// The name of the question: see [`crate::motion::scene_digest`].
+    pub digest: String,
+    /// The route file.
+    pub scene_text: String,
+    /// The largest difference between the bounds, inches.
+    pub resolution: f64,
+}
+
+/// The plan of a site as a check reads it. `None`: no plan is begun, or it is not said what it is made of.
+pub fn drawn(context: &Context<'_>) -> Option<Drawn> {
+    let missing_before = context.missing();
+    let basis = context.choice(Subject::SITE, "plan.basis")?;
+    let mut writer = Writer::new(context);
+    let unit = unit::Carried::of(context);
+    writer.file.insert("unit".to_owned(), unit.written());
+    context.yes(Subject::SITE, "way.openings_listed");
+    if basis == "legs" {
+        legs::write(&mut writer, &unit);
+    } else {
+        tapes::write(&mut writer);
+        features::write(&mut writer);
+    }
+    let either = context.yes(Subject::SITE, "plan.either_end");
+    let symmetric = json!(either == Some(true));
+    writer.file.insert("goal_symmetric".to_owned(), symmetric);
+    let Writer {
+        file, mut drawn, ..
+    } = writer;
+    drawn.document = canonical_text(&file.into());
+    drawn.complete = context.missing() == missing_before;
+    Some(drawn)
+}
+
+/// Whether somebody has begun a plan: said what it is made of, or added a point, tie, line or thing.
+pub fn begun(context: &Context<'_>) -> bool {
+    let kinds = [
+        SubjectKind::PlanPoint,
+        SubjectKind::Tie,
+        SubjectKind::PlanLine,
+        SubjectKind::PlanThing,
+    ];
+    let basis = context.optionally(|| context.choice(Subject::SITE, "plan.basis"));
+    basis.is_some()
+        || kinds
+            .into_iter()
+            .any(|kind| !context.subjects(kind).is_empty())
+}
+
+/// The same without a check being run: for screens, files and the command line.
+pub fn document(input: &Input<'_>) -> Option<Drawn> {
+    drawn(&Context::new(input, CHECK))
+}
+
+/// What the solver must work out; `None` while the plan is incomplete, loose, mirrored or mistaped.
+pub fn wanted(input: &Input<'_>) -> Option<Wanted> {
+    let drawn = document(input).filter(|drawn| drawn.complete)?;
+    input.ways.planned(&drawn.document).wanted.clone()
+}
+
+impl Wanted {
+    /// The question about a scene.
+    pub fn of(scene: &Scene) -> Self {
+        let scene_text = canonical_text(&scene.file);
+        Self {
+            digest: scene_digest(&scene_text, RESOLUTION),
+            scene_text,
+            resolution: RESOLUTION,
+        }
+    }
+}
+
+/// The check that reads the plan.
+const CHECK: &str = "roll.way";
