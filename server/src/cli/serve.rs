@@ -93,6 +93,9 @@ async fn keep_tidy(state: AppState) {
         tracing::error!(%error, "photos that were taken out could not be swept");
     }
     loop {
+        if let Err(error) = state.store.empty_log().await {
+            tracing::warn!(%error, "the database's log could not be emptied");
+        }
         if let Err(error) = state.store.forget_old_attempts(clock::now()).await {
             tracing::error!(%error, "old attempts to sign in could not be forgotten");
         }

@@ -82,6 +82,11 @@ impl Store {
         let photos_gone =
             write_outcome(&mut write, organisation, site, &memory, &outcome, arrival).await?;
         write.commit().await?;
+        if !outcome.redacted.is_empty()
+            && let Err(error) = self.empty_log().await
+        {
+            tracing::warn!(%error, "the database's log could not be emptied after a redaction");
+        }
         Ok(Some(PushedSite {
             outcome,
             photos_gone,

@@ -116,6 +116,24 @@ impl Store {
         &self.pool
     }
 
+    /// Folds SQLite's log back into the file and empties it: what was taken out of the file stands in the log until then.
+    /// Where somebody reads or writes meanwhile it does not wait for them; the next time does it.
+    pub async fn empty_log(&self) -> Result<(), ServerError> {
+        if self.database != Database::Sqlite {
+            return Ok(());
+        }
+        let mut connection = self.pool.acquire().await?;
+        sqlx::query("PRAGMA busy_timeout = 0")
+            .execute(&mut *connection)
+            .await?;
+        let emptied = sqlx::query("PRAGMA wal_checkpoint(TRUNCATE)")
+            .execute(&mut *connection)
+            .await;
+        sqlx::query(PATIENT).execute(&mut *connection).await?;
+        emptied?;
+        Ok(())
+    }
+
     /// Closes all connections; SQLite folds its log back into the file.
     pub async fn close(&self) {
         self.pool.close().await;
@@ -194,9 +212,11 @@ impl Database {
     }
 }
 
+/// How long a statement waits for a lock, milliseconds.
+const PATIENT: &str = "PRAGMA busy_timeout = 10000";
 /// Written ahead, flushed at every commit, patient, with foreign keys kept, and what is deleted is overwritten.
 const SQLITE_PRAGMAS: [&str; 5] = [
-    "PRAGMA busy_timeout = 10000",
+    PATIENT,
     "PRAGMA journal_mode = WAL",
     "PRAGMA synchronous = FULL",
     "PRAGMA foreign_keys = ON",
