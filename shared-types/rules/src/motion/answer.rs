@@ -144,14 +144,22 @@ fn limit(solver: &Solver, progress: Progress) -> Limit {
     }
 }
 
+/// How much wider than the clearance of interest a place may be and still be told, in inches.
+const BEYOND_CAP: f64 = 6.0;
+
 fn narrow(solver: &Solver, progress: Progress, track: Option<&Track>) -> Vec<Narrow> {
     let Some(track) = track else {
         return Vec::new();
     };
     let resolution = solver.resolution();
+    // Where nobody looked how much more room there is, what is a little wider still tells how sure that is.
+    let wider = match limit(solver, progress) {
+        Limit::Cap => BEYOND_CAP,
+        _ => resolution,
+    };
     let measure = Measure {
         kept: progress.lower.unwrap_or(f64::NEG_INFINITY),
-        below: progress.upper.min(GREATEST_LENGTH) + resolution,
+        below: progress.upper.min(GREATEST_LENGTH) + wider,
         tie: resolution,
     };
     let mut found = narrow_places(&solver.yard, track, measure);

@@ -37,6 +37,10 @@ fn parts(object: &Object) -> Result<Parts, Fault> {
         length: number(unit.get("L"), "unit.L")?,
         width: number(unit.get("W"), "unit.W")?,
         carried: optional(object, "carry_z", "carry_z")?,
+        enough: object
+            .get("enough")
+            .map(|enough| number(Some(enough), "enough"))
+            .transpose()?,
         start: pose(object, "start")?,
         goal: pose(object, "goal")?,
         either_end: flag(object, "goal_symmetric", "goal_symmetric")?,

@@ -59,6 +59,8 @@ pub struct Parts {
     pub width: f64,
     /// Lowest and highest point of the carried unit in inches; `None`: it meets every height.
     pub carried: Option<[f64; 2]>,
+    /// Clearance above this many inches is of no interest; `None`: the true clearance is wanted.
+    pub enough: Option<f64>,
     /// Where it starts.
     pub start: Pose,
     /// Where it must end.
@@ -108,6 +110,7 @@ impl Scene {
         check_side(parts.width, "unit.W")?;
         check_bounds(parts.bounds)?;
         check_heights(parts.carried, "carry_z")?;
+        check_enough(parts.enough)?;
         check_pose(parts.start, "start")?;
         check_pose(parts.goal, "goal")?;
         let corners: usize = parts.obstacles.iter().map(|each| each.ring.len()).sum();
@@ -136,6 +139,16 @@ impl Scene {
             .iter()
             .enumerate()
             .filter(|(_, obstacle)| heights_meet(obstacle.heights, self.parts.carried))
+    }
+}
+
+fn check_enough(enough: Option<f64>) -> Result<(), Fault> {
+    match enough {
+        Some(inches) if !(0.0..=GREATEST_LENGTH).contains(&inches) => Err(Fault::new(
+            "enough",
+            format!("must be between 0 and {GREATEST_LENGTH} in"),
+        )),
+        _ => Ok(()),
     }
 }
 

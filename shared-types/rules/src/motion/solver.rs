@@ -77,10 +77,10 @@ impl Solver {
     /// Makes ready to solve a scene.
     pub fn new(scene: &Scene, options: Options) -> Self {
         let yard = Yard::new(scene);
+        let caps = options.cap.into_iter().chain(scene.parts().enough);
+        let cap = caps.reduce(f64::min);
         let ends = [yard.clearance(yard.start), yard.clearance(yard.goal)];
-        let upper = ends[0]
-            .min(ends[1])
-            .min(options.cap.unwrap_or(f64::INFINITY));
+        let upper = ends[0].min(ends[1]).min(cap.unwrap_or(f64::INFINITY));
         let resolution = options.resolution.max(1e-4);
         let floor = DEEPEST - resolution;
         let reach = 2.0 * yard.radius() + upper.clamp(0.0, 2e5) + 1.0;
@@ -91,6 +91,7 @@ impl Solver {
             yard,
             options: Options {
                 resolution,
+                cap,
                 ..options
             },
             search: Search::default(),

@@ -45,6 +45,7 @@ const KEYS: &[&str] = &[
     "spot",
     "goal_symmetric",
     "bounds",
+    "enough",
 ];
 
 /// Reads a plan file and derives the plan. The format is documented in `tests/examples/route/README.md`.
@@ -105,6 +106,7 @@ fn rest(builder: &mut Builder, object: &Object<'_>) -> Result<(), Complaint> {
         Some(written) => written.truth()?,
         None => false,
     };
+    builder.plan.enough = object.number("enough", 0.0, super::FARTHEST)?;
     builder.plan.unit = object
         .optional("unit")
         .map(|written| unit(&written))

@@ -116,6 +116,10 @@ pub fn drawn(context: &Context<'_>) -> Option<Drawn> {
     let mut writer = Writer::new(context);
     let unit = unit::Carried::of(context);
     writer.file.insert("unit".to_owned(), unit.written());
+    let required = writer::inches(context.limit("running_clearance_required"));
+    writer
+        .file
+        .insert("enough".to_owned(), json!(required + MORE_THAN_ENOUGH));
     context.yes(Subject::SITE, "way.openings_listed");
     if basis == "legs" {
         legs::write(&mut writer, &unit);
@@ -171,6 +175,10 @@ impl Wanted {
         }
     }
 }
+
+/// How much more than the running clearance is of interest, inches: no survey is less sure than that, and a yard with
+/// many ways as good as each other would take long to tell apart.
+const MORE_THAN_ENOUGH: f64 = 6.0;
 
 /// The check that reads the plan.
 const CHECK: &str = "roll.way";

@@ -33,6 +33,8 @@ pub struct Plan {
     pub either_end: bool,
     /// The unit that is to be brought in.
     pub unit: Option<Unit>,
+    /// Clearance above this many inches is of no interest; `None`: the true clearance is wanted.
+    pub enough: Option<f64>,
     /// A box that the unit stays inside: x and y of two corners.
     pub bounds: Option<[f64; 4]>,
 }

@@ -110,6 +110,9 @@ pub fn scene(plan: &Plan) -> Result<Scene, Vec<Line>> {
     if let (Some(bounds), Some(object)) = (plan.bounds, file.as_object_mut()) {
         object.insert("bounds".to_owned(), json!(bounds));
     }
+    if let (Some(enough), Some(object)) = (plan.enough, file.as_object_mut()) {
+        object.insert("enough".to_owned(), json!(enough));
+    }
     Ok(Scene {
         obstacles,
         passed_over,

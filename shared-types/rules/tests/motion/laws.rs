@@ -4,7 +4,7 @@
 use crate::random::{Draw, random_yard};
 use crate::turning::{mirrored, scene, solved, turned};
 use serde_json::{Value, json};
-use setdown_rules::motion::answer::Verdict;
+use setdown_rules::motion::answer::{Limit, Verdict};
 use setdown_rules::motion::{Answer, Options, Solver, file};
 
 const FINE: Options = Options {
@@ -100,6 +100,25 @@ fn steps_tighten_and_agree() {
     assert_eq!(Answer::of(&yard, &whole), Answer::of(&yard, &steps));
 }
 
+/// What is of interest ends the search: the way keeps it, and a gate that leaves less is told as ever.
+#[test]
+fn enough_is_enough() {
+    let mut yard = scene("s06_cluttered_trees");
+    yard["enough"] = json!(8.0);
+    let answer = solved(&yard, FINE);
+    assert_eq!(
+        (answer.verdict, answer.limited_by),
+        (Verdict::Route, Limit::Cap)
+    );
+    assert!(answer.upper <= 8.001 && answer.lower.is_some_and(|lower| lower >= 7.96));
+    let mut tight = scene("s07_gate_plus1");
+    tight["enough"] = json!(8.0);
+    let plain = solved(&scene("s07_gate_plus1"), FINE);
+    let tight = solved(&tight, FINE);
+    assert_eq!(tight.limited_by, Limit::Way);
+    same(&tight, &plain, "a gate below what is of interest");
+}
+
 /// Odd scenes get an answer.
 #[test]
 fn odd_scenes() {
@@ -115,15 +134,9 @@ fn odd_scenes() {
     let block = |x: f64| json!([{"id": "block", "poly": [[x - 8.0, -8.0], [x + 8.0, -8.0], [x + 8.0, 8.0], [x - 8.0, 8.0]]}]);
     let stuck = with(&|yard| yard["obstacles"] = block(0.0));
     assert_eq!(stuck.verdict, Verdict::NoRoute);
-    assert_eq!(
-        stuck.limited_by,
-        setdown_rules::motion::answer::Limit::Start
-    );
+    assert_eq!(stuck.limited_by, Limit::Start);
     let occupied = with(&|yard| yard["obstacles"] = block(100.0));
-    assert_eq!(
-        occupied.limited_by,
-        setdown_rules::motion::answer::Limit::Goal
-    );
+    assert_eq!(occupied.limited_by, Limit::Goal);
     let round = with(&|yard| yard["obstacles"] = block(50.0));
     assert_eq!(round.verdict, Verdict::Route);
     let outside = with(&|yard| yard["bounds"] = json!([-50.0, -50.0, 60.0, 50.0]));

@@ -58,6 +58,9 @@ impl Found<'_, '_> {
         if held.is_none() && answer.verdict == Verdict::Route && answer.upper.is_finite() {
             return item.open("frame.not_computable");
         }
+        if held.is_none() && answer.limited_by == Limit::Cap {
+            return item.holds(true, "roll.way.roomy");
+        }
         let spread = held.as_ref().map_or(0.0, |held| held.spread);
         let lower = answer.lower.map(|lower| lower * INCH - required);
         let upper = answer.upper * INCH - required;
@@ -132,7 +135,9 @@ impl Found<'_, '_> {
 
     fn bounds(&self, required: f64) -> Line {
         let answer = &self.certified.answer;
-        let key = match (answer.lower, answer.upper.is_finite()) {
+        // Above what is of interest nobody looked how much more room there is.
+        let bounded = answer.upper.is_finite() && answer.limited_by != Limit::Cap;
+        let key = match (answer.lower, bounded) {
             (Some(_), true) => "roll.way.bounds",
             (Some(_), false) => "roll.way.bounds_below",
             (None, _) => "roll.way.bounds_above",
@@ -142,7 +147,7 @@ impl Found<'_, '_> {
         if let Some(lower) = answer.lower {
             line = line.with("lower", length(lower));
         }
-        if answer.upper.is_finite() {
+        if bounded {
             line = line.with("upper", length(answer.upper));
         }
         line.with("required", quantity(Dimension::Length, required))

@@ -155,6 +155,19 @@ fn wide_gate_is_clear() {
     assert_eq!(*against, Arg::Text(fences.to_owned()));
 }
 
+/// 8 3/4 in on either side: more than the running clearance and what is of interest beyond it, 8 in in all.
+#[test]
+fn of_more_than_enough_room_only_enough_is_told() {
+    let result = check(&yard(111.5).worked_out(), Outcome::Clear, "roll.way.clear");
+    let margin = result.items[0].margin.expect("a margin").si / 0.0254;
+    assert!((5.89..=6.0).contains(&margin), "{margin}");
+    let said = lines(&result);
+    assert!(
+        said.contains(&"roll.way.bounds_below") && !said.contains(&"roll.way.bounds"),
+        "{said:?}"
+    );
+}
+
 /// Worked out: (98 - 94) / 2 = 2 in, and 2 in are needed; the tape that helps is named.
 #[test]
 fn gate_with_nothing_to_spare_is_tight() {
