@@ -4,7 +4,8 @@ use reqwest::StatusCode;
 use serde_json::json;
 use setdown_tests::clients::answered;
 use setdown_tests::server::{BOTH, World};
-use setdown_types::ids::SiteId;
+use setdown_types::entry::Intent;
+use setdown_types::ids::{EntryId, SiteId};
 use setdown_types::ledger::Refusal;
 use setdown_types::party::Role;
 use setdown_types::subject::Subject;
@@ -239,4 +240,32 @@ async fn answer_read(request: reqwest::RequestBuilder) -> reqwest::Response {
         }
     }
     panic!("no answer in twenty tries");
+}
+
+/// 64 is the bound that the format states; one more is refused by itself, and its neighbours in the push are not.
+#[tokio::test(flavor = "multi_thread")]
+async fn an_entry_replaces_at_most_64_others() {
+    for database in BOTH {
+        let world = World::start(database).await;
+        let client = world.as_coordinator().await;
+        let site = client.site().await;
+        let replacing = |count: usize| {
+            let mut entry = client.reading(site);
+            entry.intent = Intent::Settle;
+            entry.replaces = (0..count).map(|_| EntryId(Uuid::now_v7())).collect();
+            entry
+        };
+        let verdicts = client
+            .push(&[replacing(64), replacing(65), client.reading(site)])
+            .await;
+        let [at_most, too_many, other] = verdicts.as_slice() else {
+            panic!("{verdicts:?}");
+        };
+        assert_eq!(at_most, &Verdict::Held, "it waits for what it builds on");
+        assert!(
+            matches!(too_many, Verdict::Refused(Refusal::Malformed(_))),
+            "{too_many:?}"
+        );
+        assert!(matches!(other, Verdict::Accepted(_)), "{other:?}");
+    }
 }

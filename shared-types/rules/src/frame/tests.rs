@@ -9,7 +9,7 @@ use super::result::{
     Assessment, CheckResult, HoldPoint, HoldPointResult, HoldState, NeedState, Outcome, TaskReason,
 };
 use super::testing::TestSite;
-use super::walk::walk;
+use super::walk::{Stop, waiting_for_delivery, walk};
 
 fn point(assessment: &Assessment, point: HoldPoint) -> &HoldPointResult {
     assessment
@@ -757,4 +757,54 @@ fn a_level_reading_is_as_good_as_how_it_was_got() {
     };
     assert!(level(Method::Level) && level(Method::Instrument) && level(Method::Laser));
     assert!(!level(Method::Told) && !level(Method::Seen) && !level(Method::Unknown));
+}
+
+fn stops_of(site: &TestSite) -> (Vec<Stop>, Assessment) {
+    let assessment = site.assess();
+    let stops = walk(&site.build(), &assessment.checks, Role::Coordinator);
+    (stops, assessment)
+}
+
+/// Order, dig and close-in come before the delivery; what only later hold points name waits, and all else does not.
+#[test]
+fn what_no_hold_point_before_the_delivery_reads_waits_for_that_day() {
+    let (stops, assessment) = stops_of(&TestSite::new().choice("site", "way.chain", "rolled"));
+    let waiting = waiting_for_delivery(&stops, &assessment.checks, &assessment.hold_points);
+    let before = |stop: &&Stop| {
+        stop.checks.iter().any(|key| {
+            let check = assessment.check(key).unwrap();
+            let early = [HoldPoint::Order, HoldPoint::Dig, HoldPoint::CloseIn];
+            early.iter().any(|point| check.hold_points.contains(point))
+        })
+    };
+    let (now, later): (Vec<&Stop>, Vec<&Stop>) = stops.iter().partition(before);
+    assert!(
+        now.len() > 20 && later.len() > 5,
+        "{} and {}",
+        now.len(),
+        later.len()
+    );
+    assert!(now.iter().all(|stop| !waiting.contains(&stop.stream)));
+    assert!(later.iter().all(|stop| waiting.contains(&stop.stream)));
+    let questions = |stops: &[&Stop]| -> Vec<String> {
+        stops
+            .iter()
+            .map(|stop| stop.stream.question.clone())
+            .collect()
+    };
+    assert!(questions(&now).contains(&"way.chain".to_owned()));
+    assert!(questions(&later).contains(&"fill.as_set_fall".to_owned()));
+}
+
+#[test]
+fn with_the_delivery_next_nothing_waits_for_it() {
+    let (stops, assessment) = stops_of(&TestSite::new());
+    let mut points = assessment.hold_points.clone();
+    for point in points
+        .iter_mut()
+        .filter(|point| point.hold_point < HoldPoint::Deliver)
+    {
+        point.state = HoldState::Signed;
+    }
+    assert!(waiting_for_delivery(&stops, &assessment.checks, &points).is_empty());
 }
