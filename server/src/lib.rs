@@ -17,4 +17,5 @@ pub mod state;
 pub mod store;
 pub mod summary;
 pub mod survey;
+pub mod ways;
 pub mod web;

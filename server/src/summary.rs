@@ -1,15 +1,20 @@
 //! The summary of a site: its assessment of today in one row, derived from the ledger and kept
 //! beside the site so that a table of thousands needs no fold.
 
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
 use jiff::civil::Date;
 use setdown_app::office::messages::SiteSummary;
-use setdown_rules::Assessment;
 use setdown_rules::frame::result::{HoldPoint, HoldState};
+use setdown_rules::motion::Certified;
+use setdown_rules::plan::ledger;
+use setdown_rules::{Assessment, Input, Ways, assess_worked_out};
 use setdown_types::ids::{OrganisationId, SiteId};
 use setdown_types::ledger::{Record, fold};
 use setdown_types::party::Party;
 use setdown_types::practice::PracticeSheet;
-use setdown_types::site::{Site, StreamState};
+use setdown_types::site::{Site, StreamKey, StreamState};
 use setdown_types::spa::SpaSheet;
 use setdown_types::subject::Subject;
 use setdown_types::value::Value;
@@ -18,6 +23,7 @@ use crate::clock;
 use crate::error::ServerError;
 use crate::store::Store;
 use crate::store::sites::{SiteRow, SummaryRow};
+use crate::ways;
 
 /// A site read, folded and assessed at one seq.
 pub struct Assessed {
@@ -39,6 +45,50 @@ pub struct Assessed {
     pub today: Date,
     /// What the rules say.
     pub assessment: Assessment,
+    /// The yard plan, where one is begun.
+    pub plan: Option<SitePlan>,
+}
+
+/// A site's yard plan and the way in through it.
+pub struct SitePlan {
+    /// The plan file.
+    pub document: String,
+    /// What every name in it came from.
+    pub origins: BTreeMap<String, StreamKey>,
+    /// The answer about the way in, where the plan is settled.
+    pub certified: Option<Arc<Certified>>,
+}
+
+/// Assesses with the way in worked out, or remembered.
+fn worked_out(
+    site: &Site,
+    spa: &SpaSheet,
+    practice: &PracticeSheet,
+    today: Date,
+) -> (Assessment, Option<SitePlan>) {
+    let none = Ways::default();
+    let input = Input {
+        site,
+        spa,
+        practice,
+        today,
+        suppose: None,
+        ways: &none,
+    };
+    let wanted = ledger::wanted(&input);
+    let drawn = ledger::document(&input);
+    let mut known = ways::known(wanted.as_ref());
+    let assessment = assess_worked_out(site, spa, practice, today, &mut known);
+    let certified = wanted.and_then(|wanted| known.get(&wanted.digest).cloned());
+    if let Some(certified) = &certified {
+        ways::keep(certified);
+    }
+    let plan = drawn.map(|drawn| SitePlan {
+        document: drawn.document,
+        origins: drawn.origins,
+        certified,
+    });
+    (assessment, plan)
 }
 
 /// Reads, folds and assesses a site; `None` when the organisation has no such site.
@@ -67,7 +117,7 @@ pub async fn assess(
         .ok_or(ServerError::NoSheet("practice sheet"))?;
     let today = clock::today(&row.time_zone);
     tokio::task::spawn_blocking(move || {
-        let assessment = setdown_rules::assess(&folded, &spa, &practice, today);
+        let (assessment, plan) = worked_out(&folded, &spa, &practice, today);
         Some(Assessed {
             row,
             records,
@@ -78,6 +128,7 @@ pub async fn assess(
             practice,
             today,
             assessment,
+            plan,
         })
     })
     .await

@@ -193,9 +193,16 @@ impl Survey {
         fold(&self.records())
     }
 
-    /// What the rules say about it on its date.
+    /// What the rules say about it on its date; the way in is worked out.
     pub fn assess(&self) -> setdown_rules::Assessment {
-        setdown_rules::assess(&self.fold(), &self.spa, &self.practice, self.date)
+        let mut ways = setdown_rules::Ways::default();
+        setdown_rules::assess_worked_out(
+            &self.fold(),
+            &self.spa,
+            &self.practice,
+            self.date,
+            &mut ways,
+        )
     }
 }
 

@@ -12,7 +12,7 @@ pub mod network;
 pub mod plan;
 pub mod tables;
 
-pub use frame::assess::{Input, Ways, assess, assess_check, assess_with};
+pub use frame::assess::{Input, Ways, assess, assess_check, assess_with, assess_worked_out};
 pub use frame::result::Assessment;
 
 /// Version of the rules: part of every assessment and every signature. Raised with any change

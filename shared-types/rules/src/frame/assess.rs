@@ -1,5 +1,7 @@
 //! From a site to an assessment: runs every check of the table and derives the rest.
 
+use std::sync::Arc;
+
 use jiff::civil::Date;
 use setdown_types::practice::PracticeSheet;
 use setdown_types::site::{Head, Site, StreamKey};
@@ -13,6 +15,8 @@ use super::spec::{Check, WayPart};
 use super::{next, score, tasks};
 use crate::checks;
 pub use crate::motion::Ways;
+use crate::motion::certify_scene;
+use crate::plan::ledger;
 
 /// Everything an assessment depends on.
 #[derive(Clone, Copy)]
@@ -73,6 +77,32 @@ pub fn assess_with(
         tasks,
         next,
     }
+}
+
+/// The same for those who can wait: what the solver should work out is worked out on the spot and added to `ways`,
+/// unless it is there.
+pub fn assess_worked_out(
+    site: &Site,
+    spa: &SpaSheet,
+    practice: &PracticeSheet,
+    today: Date,
+    ways: &mut Ways,
+) -> Assessment {
+    let input = Input {
+        site,
+        spa,
+        practice,
+        today,
+        suppose: None,
+        ways,
+    };
+    let wanted = ledger::wanted(&input).filter(|wanted| ways.get(&wanted.digest).is_none());
+    let certified =
+        wanted.and_then(|wanted| certify_scene(&wanted.scene_text, wanted.resolution).ok());
+    if let Some(certified) = certified {
+        ways.insert(Arc::new(certified));
+    }
+    assess_with(site, spa, practice, today, ways)
 }
 
 /// Applies one check. Where facts were given more than once and disagree, with the one that comes out worst.

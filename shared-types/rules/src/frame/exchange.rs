@@ -6,7 +6,7 @@ use setdown_types::ledger::{Acceptance, Record, Standing, fold};
 use setdown_types::practice::PracticeSheet;
 use setdown_types::spa::SpaSheet;
 
-/// Folds entries, assesses, and gives the assessment as canonical JSON.
+/// Folds entries, works out the way in, assesses, and gives the assessment as canonical JSON.
 ///
 /// `entries` is a JSON array of entries, accepted in their order; `spa` and `practice` are canonical sheets; `date`
 /// is a civil date such as `2026-11-25`.
@@ -25,7 +25,9 @@ pub fn assess_text(entries: &str, spa: &str, practice: &str, date: &str) -> Resu
     let practice: PracticeSheet =
         serde_json::from_str(practice).map_err(|error| format!("practice: {error}"))?;
     let date: Date = date.parse().map_err(|error| format!("date: {error}"))?;
-    let assessment = super::assess::assess(&fold(&records), &spa, &practice, date);
+    let mut ways = super::assess::Ways::default();
+    let site = fold(&records);
+    let assessment = super::assess::assess_worked_out(&site, &spa, &practice, date, &mut ways);
     serde_json::to_string(&assessment).map_err(|error| error.to_string())
 }
 
