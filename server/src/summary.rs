@@ -1,7 +1,6 @@
 //! The summary of a site: its assessment of today in one row, derived from the ledger and kept
 //! beside the site so that a table of thousands needs no fold.
 
-use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use jiff::civil::Date;
@@ -14,7 +13,7 @@ use setdown_types::ids::{OrganisationId, SiteId};
 use setdown_types::ledger::{Record, fold};
 use setdown_types::party::Party;
 use setdown_types::practice::PracticeSheet;
-use setdown_types::site::{Site, StreamKey, StreamState};
+use setdown_types::site::{Site, StreamState};
 use setdown_types::spa::SpaSheet;
 use setdown_types::subject::Subject;
 use setdown_types::value::Value;
@@ -45,18 +44,8 @@ pub struct Assessed {
     pub today: Date,
     /// What the rules say.
     pub assessment: Assessment,
-    /// The yard plan, where one is begun.
-    pub plan: Option<SitePlan>,
-}
-
-/// A site's yard plan and the way in through it.
-pub struct SitePlan {
-    /// The plan file.
-    pub document: String,
-    /// What every name in it came from.
-    pub origins: BTreeMap<String, StreamKey>,
-    /// The answer about the way in, where the plan is settled.
-    pub certified: Option<Arc<Certified>>,
+    /// The answer about the way in, where the yard plan is settled.
+    pub way: Option<Arc<Certified>>,
 }
 
 /// Assesses with the way in worked out, or remembered.
@@ -65,7 +54,7 @@ fn worked_out(
     spa: &SpaSheet,
     practice: &PracticeSheet,
     today: Date,
-) -> (Assessment, Option<SitePlan>) {
+) -> (Assessment, Option<Arc<Certified>>) {
     let none = Ways::default();
     let input = Input {
         site,
@@ -76,19 +65,13 @@ fn worked_out(
         ways: &none,
     };
     let wanted = ledger::wanted(&input);
-    let drawn = ledger::document(&input);
     let mut known = ways::known(wanted.as_ref());
     let assessment = assess_worked_out(site, spa, practice, today, &mut known);
-    let certified = wanted.and_then(|wanted| known.get(&wanted.digest).cloned());
-    if let Some(certified) = &certified {
-        ways::keep(certified);
+    let way = wanted.and_then(|wanted| known.get(&wanted.digest).cloned());
+    if let Some(way) = &way {
+        ways::keep(way);
     }
-    let plan = drawn.map(|drawn| SitePlan {
-        document: drawn.document,
-        origins: drawn.origins,
-        certified,
-    });
-    (assessment, plan)
+    (assessment, way)
 }
 
 /// Reads, folds and assesses a site; `None` when the organisation has no such site.
@@ -117,7 +100,7 @@ pub async fn assess(
         .ok_or(ServerError::NoSheet("practice sheet"))?;
     let today = clock::today(&row.time_zone);
     tokio::task::spawn_blocking(move || {
-        let (assessment, plan) = worked_out(&folded, &spa, &practice, today);
+        let (assessment, way) = worked_out(&folded, &spa, &practice, today);
         Some(Assessed {
             row,
             records,
@@ -128,7 +111,7 @@ pub async fn assess(
             practice,
             today,
             assessment,
-            plan,
+            way,
         })
     })
     .await

@@ -7,12 +7,14 @@ use leptos::server_fn::error::{FromServerFnError, ServerFnErrorErr};
 use serde::{Deserialize, Serialize};
 use setdown_rules::Assessment;
 use setdown_rules::frame::result::{HoldPoint, HoldState};
+use setdown_rules::motion::Certified;
 use setdown_types::entry::{Entry, Intent, Method};
 use setdown_types::ids::{EntryId, PersonId, SiteId};
 use setdown_types::ledger::{Record, Standing};
 use setdown_types::party::Party;
 use setdown_types::practice::PracticeSheet;
 use setdown_types::site::StreamKey;
+use setdown_types::spa::SpaSheet;
 use setdown_types::value::Value;
 use setdown_types::wire::Problem;
 use uuid::Uuid;
@@ -161,10 +163,14 @@ pub struct SiteView {
     pub spa: SheetCard,
     /// The practice sheet it is pinned to.
     pub practice: SheetCard,
+    /// What that spa sheet states: the yard plan is drawn with it.
+    pub spa_sheet: SpaSheet,
     /// What that practice sheet states: spreads that readings leave open come from it.
     pub practice_sheet: PracticeSheet,
     /// What the rules say today.
     pub assessment: Assessment,
+    /// The answer about the way in, where the yard plan is settled.
+    pub way: Option<Certified>,
     /// The whole ledger, by seq; held and refused entries after the accepted ones.
     pub records: Vec<RecordView>,
     /// Highest seq.

@@ -61,6 +61,8 @@ impl Office {
             practice: self
                 .sheet(caller, PRACTICE, &assessed.practice_digest)
                 .await?,
+            spa_sheet: assessed.spa,
+            way: assessed.way.as_deref().cloned(),
             practice_sheet: assessed.practice,
             assessment: assessed.assessment,
             records,
