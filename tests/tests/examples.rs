@@ -20,12 +20,13 @@ use setdown_server::survey::{Survey, practice_file, spa_file};
 use setdown_types::practice::{FIELDS, Standing};
 use setdown_types::quantity::UnitSystem;
 
-const SURVEYS: [&str; 5] = [
+const SURVEYS: [&str; 6] = [
     "rolled-slab",
     "craned-slab",
     "over-the-fence",
     "garage",
     "short-at-the-gate",
+    "taped-yard",
 ];
 const INCH: f64 = 0.0254;
 
@@ -80,6 +81,20 @@ fn rolled_onto_a_slab_is_ready_to_order() {
             assert_ne!(other.state, HoldState::ReadyToSign);
         }
     }
+}
+
+/// The gate is 109 in wide at the ankle and 1/2 in less at the hip, where either post may be the one that leans in; the
+/// unit is 94 in: (109 - 94) / 2 - 1/2 = 7 in on either side, and 2 in are needed.
+#[test]
+fn a_taped_yard_is_proved_through_its_gate() {
+    let assessment = headline("taped-yard", HoldState::ReadyToSign, None);
+    let way = check(&assessment, "roll.way");
+    assert_eq!(way.outcome, Outcome::Clear);
+    let margin = way.items[0].margin.unwrap();
+    let inches = margin.si / INCH;
+    assert!((4.85..=5.05).contains(&inches), "{inches}");
+    assert!((0.05..0.3).contains(&(margin.spread / INCH)));
+    assert_eq!(check(&assessment, "roll.turns").outcome, Outcome::NotNeeded);
 }
 
 #[test]

@@ -10,6 +10,7 @@ use setdown_types::value::{BreakerSlot, LevelPoint, SlotHolds, Value};
 use toml::{Table, Value as Toml};
 
 use super::answer::{self, Answer};
+use super::points::Names;
 use super::{Problem, derived_entry, derived_subject, text};
 
 /// Keys of a survey file that are not answers.
@@ -86,6 +87,7 @@ impl Written {
 pub(super) fn read(table: &Table, site: SiteId) -> Result<Vec<Written>, Problem> {
     let mut reader = Reader {
         site,
+        names: Names::of(table, site),
         written: Vec::new(),
     };
     for (key, value) in table {
@@ -117,6 +119,7 @@ fn kinds() -> String {
 
 struct Reader {
     site: SiteId,
+    names: Names,
     written: Vec<Written>,
 }
 
@@ -157,6 +160,7 @@ impl Reader {
             match kind {
                 SubjectKind::Slot => self.slot(&place, subject, table)?,
                 SubjectKind::LevelPoint => self.level_point(&place, subject, table)?,
+                SubjectKind::Tie => self.tie(&place, subject, table)?,
                 _ => self.thing(&place, subject, table)?,
             }
         }
@@ -175,6 +179,17 @@ impl Reader {
         );
         for (key, value) in table.iter().filter(|(key, _)| *key != "name") {
             let full = format!("{}.{key}", subject.kind.key());
+            self.answers(&format!("{place}, {key}"), subject, &full, value)?;
+        }
+        Ok(())
+    }
+
+    fn tie(&mut self, place: &str, subject: Subject, table: &Table) -> Result<(), Problem> {
+        let tie = Value::Tie(self.names.tie(place, table)?);
+        self.push(subject, "tie.present", Answer::plain(tie), Intent::First);
+        let rest = |key: &str| !["kind", "points"].contains(&key);
+        for (key, value) in table.iter().filter(|(key, _)| rest(key)) {
+            let full = format!("tie.{key}");
             self.answers(&format!("{place}, {key}"), subject, &full, value)?;
         }
         Ok(())
@@ -247,6 +262,11 @@ impl Reader {
         let row = question::find(key).filter(|row| row.subject == subject.kind).ok_or_else(|| {
             Problem::new(place, format!("there is no question \"{key}\" about this. Check its spelling against `setdown-server questions`"))
         })?;
+        if let (question::AnswerKind::Points { of, .. }, Toml::Array(_)) = (row.kind, value) {
+            let points = Value::Points(self.names.points(of, place, value)?);
+            self.push(subject, key, Answer::plain(points), Intent::First);
+            return Ok(());
+        }
         let many = matches!(row.kind, question::AnswerKind::Choices(_));
         match value {
             Toml::Array(list) if !many => {

@@ -18,6 +18,7 @@ use uuid::Uuid;
 
 mod answer;
 mod entries;
+mod points;
 pub mod practice_file;
 pub mod spa_file;
 

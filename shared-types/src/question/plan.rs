@@ -79,7 +79,7 @@ pub const QUESTIONS: &[Question] = &[
     line(
         "plan_line.kind",
         Choice(&[
-            "wall", "fence", "house", "shed", "bed", "lawn", "patio", "drive", "street",
+            "edge", "wall", "fence", "house", "shed", "bed", "lawn", "patio", "drive", "street",
             "easement", "septic", "wire", "buried",
         ]),
     ),

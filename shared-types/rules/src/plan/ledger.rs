@@ -153,6 +153,16 @@ pub fn begun(context: &Context<'_>) -> bool {
             .any(|kind| !context.subjects(kind).is_empty())
 }
 
+/// Whether the edge of the ground that was looked at is drawn: a ring that no way leaves.
+pub(crate) fn has_edge(context: &Context<'_>) -> bool {
+    let lines = context.subjects(SubjectKind::PlanLine);
+    lines.into_iter().any(|line| {
+        let kind = context.choice(line, "plan_line.kind");
+        let points = context.points(line, "plan_line.points");
+        kind.as_deref() == Some("edge") && points.is_some_and(|points| points.len() > 2)
+    })
+}
+
 /// The same without a check being run: for screens, files and the command line.
 pub fn document(input: &Input<'_>) -> Option<Drawn> {
     drawn(&Context::new(input, CHECK))

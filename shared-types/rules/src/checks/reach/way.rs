@@ -59,6 +59,14 @@ pub fn way(context: &Context<'_>) {
             return item.open("roll.way.turns_missing");
         }
     }
+    // Legs are closed at their sides and ends. Outside what was taped nothing is known: a way must not lead through it.
+    if context.choice(Subject::SITE, "plan.basis").as_deref() == Some("tapes")
+        && !ledger::has_edge(context)
+    {
+        let line = Line::new("roll.way.draw_edge");
+        context.action(Party::Coordinator, line, MINUTES);
+        return item.open("roll.way.no_edge");
+    }
     if complete == Some(false) {
         return item.open("roll.way.not_complete");
     }

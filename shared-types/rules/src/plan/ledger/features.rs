@@ -33,6 +33,7 @@ fn line(writer: &mut Writer<'_, '_>, subject: Subject) -> Option<()> {
     let (kind, points) = (kind?, writer.all_named(&points?)?);
     let place = Line { subject, points };
     match kind.as_str() {
+        "edge" => place.edge(writer),
         "wall" => place.barrier(writer, "walls"),
         "fence" => place.barrier(writer, "fences"),
         "house" => place.house(writer),
@@ -64,6 +65,18 @@ impl Line {
         let mut entry = json!({ "id": id, "kind": kind });
         put(&mut entry, corners, json!(self.points));
         writer.push(list, self.subject, Self::POINTS, entry);
+        Some(())
+    }
+
+    /// The edge of the ground that was looked at: closed, at every height, and there to stay.
+    fn edge(self, writer: &mut Writer<'_, '_>) -> Option<()> {
+        let id = writer.name(self.subject, &[]);
+        let mut ring = self.points;
+        if ring.len() > 2 {
+            ring.extend(ring.first().cloned());
+        }
+        let entry = json!({ "id": id, "line": ring, "thickness": FACE });
+        writer.push("walls", self.subject, Self::POINTS, entry);
         Some(())
     }
 

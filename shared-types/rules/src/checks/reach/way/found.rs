@@ -55,11 +55,11 @@ impl Found<'_, '_> {
                 item.line(line);
             });
         }
-        if held.is_none() && answer.verdict == Verdict::Route && answer.upper.is_finite() {
-            return item.open("frame.not_computable");
-        }
         if held.is_none() && answer.limited_by == Limit::Cap {
             return item.holds(true, "roll.way.roomy");
+        }
+        if held.is_none() && answer.verdict == Verdict::Route && answer.upper.is_finite() {
+            return item.open("frame.not_computable");
         }
         let spread = held.as_ref().map_or(0.0, |held| held.spread);
         let lower = answer.lower.map(|lower| lower * INCH - required);
