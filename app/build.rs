@@ -15,6 +15,14 @@ fn main() -> io::Result<()> {
         .map(|file| file.path())
         .filter(|path| path.extension().is_some_and(|extension| extension == "txt"))
         .collect();
+    // A phone carries no words of the office and the command line: its bundle is counted in bytes.
+    let feature = |name: &str| env::var_os(format!("CARGO_FEATURE_{name}")).is_some();
+    if feature("FIELD") && !feature("DESK") && !feature("SSR") {
+        files.retain(|path| {
+            let name = path.file_stem().unwrap_or_default();
+            !["office", "cli", "route"].iter().any(|other| name == *other)
+        });
+    }
     files.sort();
     let mut code = String::from("&[");
     for path in &files {

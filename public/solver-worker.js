@@ -1,8 +1,8 @@
 // Works out the way in beside the page, so that typing never waits for it.
 //
 // The packer puts the hashed addresses in place of the two names below. One worker answers one question; the page ends
-// the worker to call it off. Messages in: {scene, resolution} begins; {largest: "longest" | "widest"} afterwards.
-// Messages out: {progress}, {answer}, {longest} or {widest}, {fault}; all but the fault are JSON texts.
+// the worker to call it off. Messages in: {scene, resolution}, and {largest: "longest" | "widest"} with it where that is
+// asked. Messages out: {progress}, {certified}, {longest} or {widest}, {fault}; all but the fault are JSON texts.
 
 import start, { Work } from "__SOLVER_SCRIPT__";
 
@@ -11,23 +11,20 @@ ready.catch(() => {}); // Whoever waits for it below hears of it.
 
 /** How long one step may last before the page hears of it, in milliseconds. */
 const STEP = 80;
-let work = null;
-
 self.addEventListener("message", (event) => {
   answer(event.data).catch((error) => self.postMessage({ fault: String(error.message || error) }));
 });
 
-async function answer(asked) {
+async function answer({ scene, resolution, largest }) {
   await ready;
-  if (asked.largest === "longest") self.postMessage({ longest: work.longest() });
-  else if (asked.largest === "widest") self.postMessage({ widest: work.widest() });
-  else await solve(asked.scene, asked.resolution);
+  const work = Work.begin(scene, resolution);
+  if (largest === "longest") self.postMessage({ longest: work.longest() });
+  else if (largest === "widest") self.postMessage({ widest: work.widest() });
+  else await solve(work);
 }
 
 /** Steps until the answer is there; each step's size follows from how long the last one took. */
-async function solve(scene, resolution) {
-  if (work) work.free();
-  work = Work.begin(scene, resolution);
+async function solve(work) {
   let splits = 50;
   for (;;) {
     const before = performance.now();
@@ -38,5 +35,5 @@ async function solve(scene, resolution) {
     splits = Math.min(5000, Math.max(20, Math.round((splits * STEP) / Math.max(took, 1))));
     await new Promise((go) => setTimeout(go, 0));
   }
-  self.postMessage({ answer: work.finish() });
+  self.postMessage({ certified: work.finish() });
 }

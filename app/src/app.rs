@@ -112,6 +112,8 @@ fn field_view(screen: Screen) -> AnyView {
         Screen::FieldTasks => field::Tasks().into_any(),
         Screen::FieldHistory => field::History().into_any(),
         Screen::FieldNotes => field::Notes().into_any(),
+        Screen::FieldPlan => field::PlanPage().into_any(),
+        Screen::FieldWay => field::WayPage().into_any(),
         Screen::FieldDisagreements => field::Disagreements().into_any(),
         Screen::HomeownerStart => HomeownerStart().into_any(),
         _ => NotFound().into_any(),

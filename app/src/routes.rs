@@ -47,6 +47,10 @@ pub enum Screen {
     FieldNotes,
     /// Answers that disagree.
     FieldDisagreements,
+    /// The yard plan: its drawing, what it is made of, what does not fit.
+    FieldPlan,
+    /// The way in: verdict, played back, moves.
+    FieldWay,
     /// The homeowner's checklist and tasks.
     HomeownerStart,
     /// The office's table of sites.
@@ -148,6 +152,18 @@ pub const ROUTES: &[RouteSpec] = &[
         path: "/field/:site/disagreements",
         area: Area::Field,
         screen: Screen::FieldDisagreements,
+        offline: true,
+    },
+    RouteSpec {
+        path: "/field/:site/plan",
+        area: Area::Field,
+        screen: Screen::FieldPlan,
+        offline: true,
+    },
+    RouteSpec {
+        path: "/field/:site/way",
+        area: Area::Field,
+        screen: Screen::FieldWay,
         offline: true,
     },
     RouteSpec {

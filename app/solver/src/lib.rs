@@ -5,12 +5,13 @@
 
 use serde_json::json;
 use setdown_rules::motion::largest::{Measured, largest_unit};
-use setdown_rules::motion::{Answer, Options, Scene, Solver, file};
+use setdown_rules::motion::{Certified, Options, Scene, Solver, solver_for};
 use wasm_bindgen::prelude::wasm_bindgen;
 
 /// A question being worked on. The worker holds one and frees it when the page asks another.
 #[wasm_bindgen]
 pub struct Work {
+    text: String,
     scene: Scene,
     solver: Solver,
 }
@@ -22,13 +23,14 @@ impl Work {
     /// # Errors
     /// A text that names the key that is wrong.
     pub fn begin(scene_text: &str, resolution: f64) -> Result<Work, String> {
-        let scene = file::read(scene_text).map_err(|fault| fault.to_string())?;
-        let options = Options {
-            resolution,
-            ..Options::default()
-        };
-        let solver = Solver::new(&scene, options);
-        Ok(Work { scene, solver })
+        let (scene, solver) =
+            solver_for(scene_text, resolution).map_err(|fault| fault.to_string())?;
+        let text = scene_text.to_owned();
+        Ok(Work {
+            text,
+            scene,
+            solver,
+        })
     }
 
     /// Works until about `splits` more cells were split; what is proved by then: `{lower, upper, done}` in inches,
@@ -43,9 +45,13 @@ impl Work {
         .to_string()
     }
 
-    /// What is known now, as the command line prints it.
-    pub fn finish(&self) -> String {
-        Answer::of(&self.scene, &self.solver).to_json().to_string()
+    /// The answer as it is kept, handed to the checks and compared with the server's.
+    ///
+    /// # Errors
+    /// A text, where the answer cannot be written as JSON.
+    pub fn finish(&self) -> Result<String, String> {
+        let certified = Certified::of(&self.text, &self.scene, &self.solver);
+        serde_json::to_string(&certified).map_err(|fault| fault.to_string())
     }
 
     /// The longest unit that would pass: `{passes, fails}` in inches. Takes seconds.

@@ -53,6 +53,8 @@ mod rows;
 #[cfg(feature = "client")]
 mod showing;
 #[cfg(feature = "client")]
+mod solving;
+#[cfg(feature = "client")]
 mod sync;
 #[cfg(feature = "client")]
 mod types;
@@ -65,6 +67,8 @@ pub use export::{copy_text, copyable};
 pub use handle::{Device, opened};
 pub use logic::leaving::Leaving;
 pub use logic::writing::NewAnswer;
+#[cfg(feature = "client")]
+pub use solving::{Largest, Way, Working};
 #[cfg(feature = "client")]
 pub use types::{
     AppendError, DeviceError, Draft, ExpectedPhoto, How, KeptPhoto, Opening, PhotoError,

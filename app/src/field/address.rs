@@ -67,6 +67,16 @@ pub fn disagreements(on_site: OnSite) -> String {
     for_both(on_site, "/disagreements", "")
 }
 
+/// The yard plan; a homeowner has none.
+pub fn plan(on_site: OnSite) -> String {
+    for_both(on_site, "/plan", "")
+}
+
+/// The way in; a homeowner has none.
+pub fn way(on_site: OnSite) -> String {
+    for_both(on_site, "/way", "")
+}
+
 /// A screen that stands elsewhere for a homeowner.
 fn for_both(on_site: OnSite, field: &str, home: &str) -> String {
     let own = if on_site.home_now() { home } else { field };

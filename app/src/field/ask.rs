@@ -17,6 +17,7 @@ use super::ask_live::{
 use super::frame::{FieldFrame, with_site};
 use super::history::EntryList;
 use super::on_site::OnSite;
+use super::plan::{leads_to_plan, yard_picks};
 use super::slots::{SlotGrid, next_position};
 use super::things::{ThingList, kind_listed};
 use super::walk::station_name;
@@ -77,6 +78,11 @@ fn AskOne(on_site: OnSite, subject: Subject, question: &'static Question) -> imp
             .map(|now| subject_name(&now.site, subject));
         name.map_or_else(|| station.clone(), |name| format!("{station}, {name}"))
     };
+    let back = if leads_to_plan(&asked.stream.get_value()) {
+        address::plan(on_site)
+    } else {
+        address::walk(on_site)
+    };
     let how_to = if home { "home" } else { "howto" };
     let chips = (!home).then(|| view! { <IntentChips asked/> <HowChips asked/> });
     // Why nothing was saved stands at the thumb that pressed Keep, not somewhere on the scrolled page.
@@ -95,7 +101,7 @@ fn AskOne(on_site: OnSite, subject: Subject, question: &'static Question) -> imp
         <FieldFrame
             device=on_site.device
             on_site=Some(on_site)
-            back=address::walk(on_site)
+            back=back
             title=Signal::derive(place)
             position=Signal::derive(move || position_text(asked))
             now=move || view! { <LiveLine asked checks/> }.into_any()
@@ -116,6 +122,7 @@ fn AskOne(on_site: OnSite, subject: Subject, question: &'static Question) -> imp
                 subject
                 home
                 plan=level_plan(on_site, subject)
+                yard=yard_picks(on_site, question)
                 position=next_position(on_site)
             />
             <LiveFinding asked checks/>

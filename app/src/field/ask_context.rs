@@ -300,7 +300,7 @@ impl Asked {
         });
     }
 
-    /// Takes the thing off the site, then goes to the walk.
+    /// Takes the thing off the site, then goes to where it was.
     pub fn take_off(self, after: impl Fn(String) + 'static) {
         let key = self.stream.get_value();
         let new = NewAnswer::new(
@@ -315,7 +315,7 @@ impl Asked {
             match self.on_site.device.append(new).await {
                 Ok(_) => {
                     say(word("ask.taken_off"));
-                    after(address::walk(self.on_site));
+                    after(self.home());
                 }
                 Err(error) => {
                     let _ = self.problem.try_set(error.to_string());
@@ -339,13 +339,21 @@ impl Asked {
             );
             return address::ask(self.on_site, &next);
         }
-        self.on_site
+        let next = self
+            .on_site
             .assessed_now()
             .and_then(|now| next_wanted(&now, &key))
-            .map_or_else(
-                || address::walk(self.on_site),
-                |next| address::ask(self.on_site, &next),
-            )
+            .filter(|next| stays_near(&key, next));
+        next.map_or_else(|| self.home(), |next| address::ask(self.on_site, &next))
+    }
+
+    /// Where this question belongs: what is drawn on the plan is seen there.
+    fn home(self) -> String {
+        if self.stream.with_value(super::plan::leads_to_plan) {
+            address::plan(self.on_site)
+        } else {
+            address::walk(self.on_site)
+        }
     }
 
     /// The question before (`-1`) or after (`1`) this one in walking order, answered or not.
@@ -357,6 +365,12 @@ impl Asked {
         let stop = now.stops.get(place.checked_add_signed(step)?)?;
         Some(address::ask(self.on_site, &stop.stream))
     }
+}
+
+/// Whether the next question is near enough to go on with: from the plan one goes on about the same thing, then back.
+fn stays_near(key: &StreamKey, next: &StreamKey) -> bool {
+    let same = next.subject == key.subject && key.subject != Subject::SITE;
+    !super::plan::leads_to_plan(key) || same
 }
 
 /// The next question that waits for an answer: of the same thing first, then onwards, then from the beginning. From a

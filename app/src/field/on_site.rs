@@ -12,7 +12,8 @@ use setdown_rules::frame::assess::{Input, assess_check};
 use setdown_rules::frame::result::CheckResult;
 use setdown_rules::frame::score::hold_points;
 use setdown_rules::frame::walk::{Stop, waiting_for_delivery, walk};
-use setdown_rules::{Assessment, assess, checks};
+use setdown_rules::plan::ledger::wanted;
+use setdown_rules::{Assessment, Ways, assess_with, checks};
 use setdown_types::ids::SiteId;
 use setdown_types::party::Role;
 use setdown_types::practice::PracticeSheet;
@@ -39,6 +40,8 @@ pub struct Assessed {
     pub stops: Vec<Stop>,
     on_the_day: BTreeSet<StreamKey>,
     role: Role,
+    /// The ways in that are worked out.
+    pub ways: Arc<Ways>,
     whole: OnceLock<Arc<Assessment>>,
 }
 
@@ -49,6 +52,7 @@ impl Assessed {
         practice: Arc<PracticeSheet>,
         today: Date,
         role: Role,
+        ways: Arc<Ways>,
     ) -> Self {
         let input = Input {
             site: &site,
@@ -56,7 +60,7 @@ impl Assessed {
             practice: &practice,
             today,
             suppose: None,
-            ways: setdown_rules::Ways::none(),
+            ways: &ways,
         };
         let checks: Vec<CheckResult> = checks::all()
             .map(|check| assess_check(check, &input))
@@ -77,17 +81,34 @@ impl Assessed {
             stops,
             on_the_day,
             role,
+            ways,
             whole: OnceLock::new(),
+        }
+    }
+
+    /// What the rules read.
+    pub fn input(&self) -> Input<'_> {
+        Input {
+            site: &self.site,
+            spa: &self.spa,
+            practice: &self.practice,
+            today: self.today,
+            suppose: None,
+            ways: &self.ways,
         }
     }
 
     /// Hold points, tasks and what to measure next; worked out at the first call.
     pub fn assessment(&self) -> Arc<Assessment> {
-        Arc::clone(
-            self.whole.get_or_init(|| {
-                Arc::new(assess(&self.site, &self.spa, &self.practice, self.today))
-            }),
-        )
+        Arc::clone(self.whole.get_or_init(|| {
+            Arc::new(assess_with(
+                &self.site,
+                &self.spa,
+                &self.practice,
+                self.today,
+                &self.ways,
+            ))
+        }))
     }
 
     /// The check with this key as it stands.
@@ -108,7 +129,7 @@ impl Assessed {
             practice: &self.practice,
             today: self.today,
             suppose: Some((stream, head)),
-            ways: setdown_rules::Ways::none(),
+            ways: &self.ways,
         };
         checks::find(key).map(|check| assess_check(check, &input))
     }
@@ -196,7 +217,16 @@ impl OnSite {
             let role = session
                 .get()
                 .map_or(Role::Coordinator, |session| session.role);
-            view.with(|view| state_of(view, role))
+            let ways = device.way().ways().get();
+            view.with(|view| state_of(view, role, &ways))
+        });
+        // The way in is worked out beside every screen, so that its check is never older than the plan.
+        Effect::new(move |_| {
+            if let SiteState::Ready(now) = state.get()
+                && let Some(wanted) = wanted(&now.input())
+            {
+                device.way().want(wanted);
+            }
         });
         Self {
             device,
@@ -247,7 +277,7 @@ thread_local! {
     static LAST: RefCell<Last> = const { RefCell::new(None) };
 }
 
-fn state_of(view: &SiteView, role: Role) -> SiteState {
+fn state_of(view: &SiteView, role: Role, ways: &Arc<Ways>) -> SiteState {
     if !view.loaded {
         return SiteState::Loading;
     }
@@ -269,6 +299,7 @@ fn state_of(view: &SiteView, role: Role) -> SiteState {
                     && *practice == practice_digest
                     && assessed.today == today
                     && assessed.role == role
+                    && Arc::ptr_eq(&assessed.ways, ways)
             })
             .map(|(.., assessed)| Arc::clone(assessed))
     });
@@ -282,6 +313,7 @@ fn state_of(view: &SiteView, role: Role) -> SiteState {
         Arc::new(practice),
         today,
         role,
+        Arc::clone(ways),
     ));
     LAST.set(Some((
         view.id,

@@ -23,6 +23,7 @@ pub fn Overview() -> impl IntoView {
 
 #[component]
 fn Glance(on_site: OnSite) -> impl IntoView {
+    super::plan::came_from_plan(false);
     let (folds, tapes) = (Folds::default(), OpenTapes::new());
     let bottom = move || {
         let target = move || {
@@ -98,6 +99,8 @@ fn glance(on_site: OnSite, now: &Arc<Assessed>, folds: Folds, tapes: OpenTapes) 
         {worst}
         {next(on_site, now, &assessment)}
         <nav class="links" aria-label=word("overview.more")>
+            <a class="button" href=address::plan(on_site)>{word("plan.title")}</a>
+            <a class="button" href=address::way(on_site)>{word("way.title")}</a>
             <a class="button" href=address::checks(on_site)>{word("overview.checks")}</a>
             <a class="button" href=address::tasks(on_site)>{word("overview.tasks")}</a>
             <a class="button" href=address::notes(on_site)>{word("field.notes")}</a>

@@ -9,6 +9,7 @@ use setdown_types::subject::{Subject, SubjectKind};
 use super::address;
 use super::frame::{FieldFrame, with_site};
 use super::on_site::{Assessed, OnSite};
+use super::plan::{came_from_plan, is_drawn_kind};
 use super::things::AddThing;
 use crate::parts::working::capital;
 use crate::parts::{Folds, answer, preferences};
@@ -46,6 +47,7 @@ pub fn Walk() -> impl IntoView {
 
 #[component]
 fn Stations(on_site: OnSite) -> impl IntoView {
+    came_from_plan(false);
     let folds = Folds::default();
     let blocks = move || {
         let now = on_site.assessed()?;
@@ -83,6 +85,7 @@ fn Stations(on_site: OnSite) -> impl IntoView {
 fn kinds_of(station: Station) -> Vec<SubjectKind> {
     SubjectKind::ADDED
         .into_iter()
+        .filter(|kind| !is_drawn_kind(*kind))
         .filter(|kind| {
             kind.present_question()
                 .and_then(question::find)
@@ -133,6 +136,9 @@ fn block(
                 </summary>
                 <ul class="plain">{site_rows}</ul>
                 {things}
+                {(station == Station::Way).then(|| view! {
+                    <a class="button" href=address::plan(on_site)>{word("plan.title")}</a>
+                })}
             </details>
         }
         .into_any(),

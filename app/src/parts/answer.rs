@@ -9,9 +9,10 @@ use setdown_types::quantity::text::{
 };
 use setdown_types::quantity::{Dimension, Length, Measure, Quantity, Unit, UnitSystem};
 use setdown_types::question::{AnswerKind, Question};
-use setdown_types::value::{BreakerSlot, LevelPoint, PhotoRef, PointList, Tie, Value};
+use setdown_types::value::{BreakerSlot, LevelPoint, PhotoRef, Value};
 
 use super::attestation_text::AttestationText;
+use super::points_text::PointsText;
 use crate::words::{filled, word};
 
 /// What a draft means so far.
@@ -101,16 +102,24 @@ pub fn understand(question: &Question, text: &str, system: UnitSystem) -> Typed 
             .map_or(Typed::Unclear(word("entry.level_unclear")), |point| {
                 plain(Value::Level(point))
             }),
-        AnswerKind::Points { .. } => json::<PointList>(text)
-            .map_or(Typed::Unclear(word("entry.points_unclear")), |points| {
-                plain(Value::Points(points))
-            }),
-        AnswerKind::Tie => json::<Tie>(text)
-            .map_or(Typed::Unclear(word("entry.tie_unclear")), |tie| {
-                plain(Value::Tie(tie))
-            }),
+        AnswerKind::Points { fewest, most, .. } => PointsText::read(text)
+            .points(fewest, most)
+            .map_or_else(|| Typed::Unclear(points_wanted(fewest, most)), plain),
+        AnswerKind::Tie => PointsText::read(text)
+            .tie()
+            .map_or_else(|| Typed::Unclear(word("entry.tie_unclear")), plain),
         AnswerKind::Signature => Typed::Unclear(word("entry.sign_elsewhere")),
     }
+}
+
+/// How many points are asked for.
+fn points_wanted(fewest: usize, most: usize) -> String {
+    let (key, count) = if fewest == most {
+        ("entry.points_exactly", fewest)
+    } else {
+        ("entry.points_at_least", fewest)
+    };
+    filled(key, &[("count", &count.to_string())])
 }
 
 /// Draft texts that stand for having no answer.
@@ -340,8 +349,8 @@ pub fn text_of(value: &Value) -> String {
         Value::Attestation(attestation) => AttestationText::of(attestation).write(),
         Value::Slot(slot) => serde_json::to_string(slot).unwrap_or_default(),
         Value::Level(point) => serde_json::to_string(point).unwrap_or_default(),
-        Value::Points(points) => serde_json::to_string(points).unwrap_or_default(),
-        Value::Tie(tie) => serde_json::to_string(tie).unwrap_or_default(),
+        Value::Points(points) => PointsText::of_points(points).write(),
+        Value::Tie(tie) => PointsText::of_tie(tie).write(),
         Value::Signature(signature) => signature.name.clone(),
         Value::Absent => ABSENT.to_owned(),
         Value::CannotMeasure(reason) => format!("{CANNOT}{reason}"),
@@ -379,10 +388,7 @@ pub fn shown(question: &str, value: &Value, system: UnitSystem) -> String {
         Value::Level(point) => {
             format_quantity(Length::from_nanometres(point.height).into(), system)
         }
-        Value::Points(points) => filled(
-            "entry.points",
-            &[("count", &points.ids().len().to_string())],
-        ),
+        Value::Points(points) => counted(points.ids().len()),
         Value::Tie(tie) => word(&format!("tie.kind.{}", tie.kind().key())),
         Value::Signature(signature) => filled(
             "entry.signed_by",
@@ -399,6 +405,11 @@ pub fn shown(question: &str, value: &Value, system: UnitSystem) -> String {
         }
         Value::DontKnow => word("entry.dont_know"),
     }
+}
+
+/// "1 chosen", "4 chosen".
+fn counted(count: usize) -> String {
+    filled("points.count", &[("count", &count.to_string())])
 }
 
 fn slot_text(slot: &BreakerSlot, system: UnitSystem) -> String {

@@ -12,6 +12,8 @@ pub mod gap_mark;
 pub mod length_keys;
 pub mod level_text;
 pub mod margin_bar;
+pub mod plan_drawing;
+pub mod points_text;
 pub mod tape;
 pub mod working;
 

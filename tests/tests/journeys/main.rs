@@ -9,3 +9,4 @@ mod same_bits;
 mod screens;
 mod survey;
 mod two_phones;
+mod yard_plan;

@@ -8,6 +8,7 @@ mod length;
 mod level;
 mod number;
 mod photo;
+mod points;
 mod ruler;
 mod simple;
 mod slope;
@@ -19,6 +20,7 @@ pub use length::LengthEntry;
 pub use level::{LevelEntry, LevelPlan, PlacedPoint};
 pub use number::NumberEntry;
 pub use photo::{PhotoEntry, PhotoImage};
+pub use points::{PointsEntry, TieEntry, YardPicks};
 pub use ruler::Ruler;
 pub use simple::{CountEntry, DateEntry, TextEntry};
 pub use slope::SlopeEntry;
@@ -55,6 +57,9 @@ pub fn AnswerEntry(
     /// What levels are drawn on.
     #[prop(optional_no_strip)]
     plan: Option<LevelPlan>,
+    /// What points are chosen from.
+    #[prop(optional_no_strip)]
+    yard: Option<YardPicks>,
     /// The panel position that a new slot is about.
     #[prop(default = 1)]
     position: u16,
@@ -63,7 +68,10 @@ pub fn AnswerEntry(
     let entry = match question.kind {
         AnswerKind::Measure(Dimension::Length) => view! { <LengthEntry text home/> }.into_any(),
         AnswerKind::Measure(Dimension::Slope) => view! { <SlopeEntry text/> }.into_any(),
-        AnswerKind::Measure(dimension) => view! { <NumberEntry text dimension/> }.into_any(),
+        AnswerKind::Measure(dimension) => {
+            let signed = question.plausible.is_some_and(|(low, _)| low < 0.0);
+            view! { <NumberEntry text dimension signed/> }.into_any()
+        }
         AnswerKind::Count => view! { <CountEntry text/> }.into_any(),
         AnswerKind::YesNo => view! { <YesNoEntry text/> }.into_any(),
         AnswerKind::Choice(choices) => {
@@ -80,8 +88,11 @@ pub fn AnswerEntry(
         AnswerKind::Attestation => view! { <AttestationEntry text/> }.into_any(),
         AnswerKind::Slot => view! { <SlotEntry text position/> }.into_any(),
         AnswerKind::Level => view! { <LevelEntry text plan/> }.into_any(),
-        AnswerKind::Points { .. } | AnswerKind::Tie => {
-            view! { <p class="quiet">{word("entry.on_the_plan")}</p> }.into_any()
+        AnswerKind::Points { most, .. } => {
+            view! { {yard.map(|picks| view! { <PointsEntry text picks most/> })} }.into_any()
+        }
+        AnswerKind::Tie => {
+            view! { {yard.map(|picks| view! { <TieEntry text picks/> })} }.into_any()
         }
         AnswerKind::Signature => {
             view! { <p class="quiet">{word("entry.sign_elsewhere")}</p> }.into_any()

@@ -14,6 +14,9 @@ pub fn NumberEntry(
     text: RwSignal<String>,
     /// What is asked for.
     dimension: Dimension,
+    /// Whether it may be below zero: then it is to the left or, with a minus, to the right.
+    #[prop(default = false)]
+    signed: bool,
 ) -> impl IntoView {
     let own = own_text(text);
     let units = offered_units(dimension, preferences::system());
@@ -44,6 +47,12 @@ pub fn NumberEntry(
             }
             '.' if digits.contains('.') => {}
             '.' if digits.is_empty() => digits.push_str("0."),
+            '-' => {
+                digits = match digits.strip_prefix('-') {
+                    Some(plain) => plain.to_owned(),
+                    None => format!("-{digits}"),
+                }
+            }
             other if digits.len() < 9 => digits.push(other),
             _ => {}
         }
@@ -56,8 +65,32 @@ pub fn NumberEntry(
                     {move || if number.get().is_empty() { word("length.nothing_yet") } else { own.get() }}
                 </span>
             </output>
+            {signed.then(|| view! { <Sides number press=Callback::new(press)/> })}
             <UnitChips units unit choose=Callback::new(move |symbol: String| write(number.get_untracked(), symbol))/>
             <NumberKeys press=Callback::new(press)/>
+        </div>
+    }
+}
+
+/// To the left or to the right: a turn has no minus that anybody would type.
+#[component]
+fn Sides(number: Memo<String>, press: Callback<char>) -> impl IntoView {
+    let right = Memo::new(move |_| number.with(|number| number.starts_with('-')));
+    let side = move |is_right: bool, key: &'static str| {
+        let choose = move |_| {
+            if right.get_untracked() != is_right {
+                press.run('-');
+            }
+        };
+        view! {
+            <button type="button" class="chip" aria-pressed=move || (right.get() == is_right).to_string() on:click=choose>
+                {word(key)}
+            </button>
+        }
+    };
+    view! {
+        <div class="row" role="group" aria-label=word("number.side")>
+            {side(false, "number.left")} {side(true, "number.right")}
         </div>
     }
 }

@@ -33,7 +33,7 @@ mod start;
 pub use adjust::{Adjustment, Checked, Ellipse, adjust};
 pub use answer::{
     Answer, AnsweredClearance, AnsweredPoint, AnsweredReading, LooseAnswer, MirrorAnswer,
-    MistapedAnswer, TapeSuggestion, answer, answer_after,
+    MistapedAnswer, SuspectAnswer, TapeSuggestion, answer, answer_after,
 };
 pub use clearance::{Gap, NextTape, gap, next_tapes};
 pub use likely::{Likely, Slip, likely_slips};

@@ -191,4 +191,4 @@ impl Wanted {
 const MORE_THAN_ENOUGH: f64 = 6.0;
 
 /// The check that reads the plan.
-const CHECK: &str = "roll.way";
+pub const CHECK: &str = "roll.way";

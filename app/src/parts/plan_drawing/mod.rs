@@ -1,0 +1,34 @@
+//! The yard drawn to scale: walls, things, tapes, the unit and its way in. Draws what the rules derived, computes none of
+//! it: the pure modules turn a plan into strokes, `drawing` puts them on screen and moves the view.
+
+pub mod contact;
+pub mod describe;
+pub mod extent;
+pub mod frame;
+pub mod labels;
+pub mod layers;
+pub mod marks;
+pub mod sketch;
+pub mod track;
+
+#[cfg(feature = "client")]
+mod drawing;
+#[cfg(feature = "client")]
+mod playback;
+#[cfg(feature = "client")]
+mod touch;
+
+pub use contact::contacts;
+pub use describe::{against, described, short_length};
+pub use extent::Extent;
+pub use frame::{Frame, Turn};
+pub use sketch::{Ellipse, Sketch, SketchPoint, Tape, UnitMarks};
+pub use track::{Sample, Track};
+
+#[cfg(feature = "client")]
+pub use drawing::PlanDrawing;
+#[cfg(feature = "client")]
+pub use playback::Playback;
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,98 @@
+//! Playing the way in: a slider and a button; where motion is not wanted, a step at a time.
+
+use gloo_timers::callback::Interval;
+use leptos::prelude::*;
+
+use super::track::Track;
+use crate::words::{filled, word};
+
+/// Between two pictures, milliseconds.
+const PICTURE: u32 = 50;
+/// How long the whole way takes to play, milliseconds.
+const WHOLE: f64 = 14_000.0;
+/// Positions of the slider.
+const POSITIONS: f64 = 1000.0;
+
+/// Whether this person wants no motion.
+pub fn still_wanted() -> bool {
+    let query = window().match_media("(prefers-reduced-motion: reduce)");
+    query.ok().flatten().is_some_and(|query| query.matches())
+}
+
+/// Moves `share` (0 to 1) along the way.
+#[component]
+pub fn Playback(
+    /// The way.
+    track: Signal<Track>,
+    /// Where the unit is on it.
+    share: RwSignal<f64>,
+) -> impl IntoView {
+    let timer = StoredValue::new_local(None::<Interval>);
+    let playing = RwSignal::new(false);
+    let stop = move || {
+        timer.set_value(None);
+        playing.set(false);
+    };
+    let tick = move || {
+        let next = share.get_untracked() + f64::from(PICTURE) / WHOLE;
+        share.set(next.min(1.0));
+        if next >= 1.0 {
+            stop();
+        }
+    };
+    let toggle = move |_| {
+        if playing.get_untracked() {
+            stop();
+            return;
+        }
+        if share.get_untracked() >= 1.0 {
+            share.set(0.0);
+        }
+        playing.set(true);
+        timer.set_value(Some(Interval::new(PICTURE, tick)));
+    };
+    let step_now =
+        move || track.with(|track| track.at(share.get()).map_or(0, |sample| sample.step));
+    let to_step = move |by: isize| {
+        stop();
+        let now = untrack(step_now);
+        let next = now.saturating_add_signed(by);
+        share.set(track.with_untracked(|track| {
+            if by < 0 && now == 0 {
+                0.0
+            } else {
+                track.end_of(next)
+            }
+        }));
+    };
+    let slide = move |event: web_sys::Event| {
+        stop();
+        share.set(event_target_value(&event).parse::<f64>().unwrap_or(0.0) / POSITIONS);
+    };
+    let said = move || {
+        let steps = track.with(|track| track.steps).to_string();
+        filled(
+            "way.play.step",
+            &[("step", &(step_now() + 1).to_string()), ("steps", &steps)],
+        )
+    };
+    let play = (!still_wanted()).then(|| {
+        view! {
+            <button type="button" class="button play" on:click=toggle>
+                {move || word(if playing.get() { "way.play.stop" } else { "way.play.start" })}
+            </button>
+        }
+    });
+    view! {
+        <div class="playback" role="group" aria-label=word("way.play.title")>
+            <div class="row">
+                <button type="button" class="button" on:click=move |_| to_step(-1)>{word("way.play.back")}</button>
+                {play}
+                <button type="button" class="button" on:click=move |_| to_step(1)>{word("way.play.next")}</button>
+            </div>
+            <input type="range" class="slider" min="0" max="1000" step="1" aria-label=word("way.play.title")
+                prop:value=move || (POSITIONS * share.get()).round().to_string() aria-valuetext=said on:input=slide/>
+            <p class="quiet number">{said}</p>
+        </div>
+    }
+}

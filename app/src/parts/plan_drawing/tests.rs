@@ -1,0 +1,199 @@
+//! The pure side of the drawing: views that keep their places, samples that keep to the moves, words that do not meet.
+
+use setdown_rules::motion::moves::{About, Action, Move};
+use setdown_rules::motion::scene::Pose;
+use setdown_rules::motion::{Answer, certify_scene};
+use setdown_rules::plan::{Place, Traced};
+use setdown_types::quantity::UnitSystem;
+
+use super::labels::{with_room, words};
+use super::track::corners;
+use super::*;
+
+fn near(one: [f64; 2], other: [f64; 2], within: f64) -> bool {
+    (one[0] - other[0]).hypot(one[1] - other[1]) <= within
+}
+
+fn yard() -> Extent {
+    Extent::around([[0.0, 0.0], [900.0, 300.0]])
+}
+
+#[test]
+fn zooming_keeps_the_place_under_the_finger() {
+    let frame = Frame::whole(yard(), 1.0);
+    for about in [[0.1, 0.9], [0.5, 0.5], [0.8, 0.2]] {
+        let closer = frame.zoomed(2.5, about);
+        assert!(near(frame.under(about), closer.under(about), 1e-9));
+        assert!(closer.width < frame.width);
+    }
+}
+
+#[test]
+fn panning_moves_what_is_under_the_finger_along_with_it() {
+    let frame = Frame::whole(yard(), 1.0);
+    let panned = frame.panned([0.25, -0.125]);
+    assert!(near(
+        frame.under([0.3, 0.6]),
+        panned.under([0.55, 0.475]),
+        1e-9
+    ));
+}
+
+#[test]
+fn nobody_gets_lost_by_zooming() {
+    let whole = Frame::whole(yard(), 1.0);
+    let mut frame = whole;
+    for _ in 0..100 {
+        frame = frame.zoomed(0.5, [0.0, 1.0]);
+    }
+    assert!(frame.width <= 3.0 * whole.width);
+    assert_eq!(frame.zoomed(f64::NAN, [0.5, 0.5]), frame);
+    assert_eq!(frame.zoomed(0.0, [0.5, 0.5]), frame);
+}
+
+#[test]
+fn turning_goes_round_and_is_undone() {
+    let mut turn = Turn::default();
+    for _ in 0..4 {
+        assert!(near(turn.back(turn.place([3.0, 7.0])), [3.0, 7.0], 1e-12));
+        turn = turn.next();
+    }
+    assert_eq!(turn, Turn::default());
+    // A quarter turn counter-clockwise carries +x to up, which is −y on a drawing.
+    assert_eq!(Turn::default().next().place([1.0, 0.0]), [-0.0, -1.0]);
+}
+
+#[test]
+fn a_long_yard_stands_upright_on_an_upright_drawing() {
+    let turn = Turn::fitting(yard(), 1.4);
+    let placed = yard().corners().map(|corner| turn.place(corner));
+    let extent = Extent::around(placed);
+    assert!(extent.height() > extent.width());
+}
+
+fn turn_about(about: About) -> Move {
+    let from = Pose {
+        x: 100.0,
+        y: 50.0,
+        heading: 0.0,
+    };
+    Move {
+        action: Action::Turn {
+            degrees: 90.0,
+            about,
+        },
+        from,
+        to: Pose {
+            heading: 90.0,
+            ..from
+        },
+    }
+}
+
+fn answer_with(moves: Vec<Move>) -> Answer {
+    let text = r#"{"unit": {"L": 190, "W": 94}, "start": [0, 0, 0], "goal": [9, 9, 9]}"#;
+    let mut answer = certify_scene(text, 0.1).unwrap().answer;
+    answer.moves = moves;
+    answer
+}
+
+#[test]
+fn a_turn_about_a_corner_leaves_that_corner_where_it_is() {
+    let size = [190.0, 94.0];
+    let about = About::Corner {
+        front: true,
+        left: false,
+    };
+    let track = Track::of(&answer_with(vec![turn_about(about)]), size);
+    // Corners come rear right first; the front right one is the second.
+    let stays = corners(track.samples[0].pose, size)[1];
+    assert!(track.samples.len() > 20);
+    for sample in &track.samples {
+        assert!(near(corners(sample.pose, size)[1], stays, 1e-9));
+    }
+    assert!((track.samples.last().unwrap().pose.heading - 90.0).abs() < 1e-12);
+}
+
+#[test]
+fn playing_runs_from_the_first_pose_to_the_last_and_stops_at_every_move() {
+    let text = r#"{"bounds": [0, 0, 100, 600], "unit": {"L": 190, "W": 94},
+        "start": [50, 110, 90], "goal": [50, 480, 90], "goal_symmetric": true, "obstacles": []}"#;
+    let answer = certify_scene(text, 0.1).unwrap().answer;
+    let track = Track::of(&answer, [190.0, 94.0]);
+    let pose = |share: f64| track.at(share).unwrap().pose;
+    assert!(near([pose(0.0).x, pose(0.0).y], [50.0, 110.0], 1e-6));
+    assert!(near([pose(1.0).x, pose(1.0).y], [50.0, 480.0], 1e-6));
+    for (step, one) in answer.moves.iter().enumerate() {
+        let end = pose(track.end_of(step));
+        assert!(near([end.x, end.y], [one.to.x, one.to.y], 1e-6));
+    }
+}
+
+#[test]
+fn no_way_is_no_track() {
+    let mut answer = answer_with(vec![turn_about(About::Centre)]);
+    answer.lower = Some(-0.5);
+    assert_eq!(Track::of(&answer, [190.0, 94.0]), Track::default());
+    answer.lower = None;
+    assert_eq!(Track::of(&answer, [190.0, 94.0]), Track::default());
+}
+
+#[test]
+fn the_ellipse_of_two_equal_errors_at_right_angles_is_a_circle() {
+    let traced = |slopes: Vec<(u32, f64)>| Traced { value: 0.0, slopes };
+    let round = Ellipse::of(&Place {
+        x: traced(vec![(0, 0.1)]),
+        y: traced(vec![(1, 0.1)]),
+    });
+    // √χ²(0.95, 2) = 2.4477, NIST/SEMATECH e-Handbook, table of the chi-square distribution (5.991).
+    assert!((round.major - 0.244_77).abs() < 1e-4 && (round.minor - round.major).abs() < 1e-12);
+    let slanting = Ellipse::of(&Place {
+        x: traced(vec![(0, 0.1)]),
+        y: traced(vec![(0, 0.1)]),
+    });
+    assert!((slanting.heading - 45.0).abs() < 1e-9 && slanting.minor < 1e-6);
+}
+
+#[test]
+fn words_that_are_shown_do_not_meet_and_more_show_closer() {
+    let points = (0..12).map(|index| SketchPoint {
+        id: None,
+        name: format!("P{index}"),
+        at: [f64::from(index) * 9.0, f64::from(index % 3) * 8.0],
+    });
+    let points: Vec<SketchPoint> = points.collect();
+    let tapes = points.windows(2).map(|pair| Tape {
+        from: pair[0].at,
+        to: pair[1].at,
+        text: "1 ft 0 3/16 in".to_owned(),
+        suspect: false,
+    });
+    let sketch = Sketch {
+        tapes: tapes.collect(),
+        points,
+        ..Sketch::default()
+    };
+    let all = words(&sketch, Turn::default(), UnitSystem::Us);
+    let counts: Vec<usize> = [10.0, 1.0, 0.1, 0.01]
+        .map(|scale| with_room(&all, scale).len())
+        .to_vec();
+    assert!(counts.is_sorted() && counts[0] >= 1, "{counts:?}");
+    assert_eq!(*counts.last().unwrap(), all.len());
+}
+
+#[test]
+fn names_cannot_break_out_of_the_drawing() {
+    let sketch = Sketch {
+        points: vec![SketchPoint {
+            id: None,
+            name: r#"<img src=x onerror="alert(1)">&"#.to_owned(),
+            at: [0.0, 0.0],
+        }],
+        ..Sketch::default()
+    };
+    let drawn = layers::written(&words(&sketch, Turn::default(), UnitSystem::Us), 1.0);
+    assert!(
+        !drawn.contains("<img") && drawn.contains("&lt;img"),
+        "{drawn}"
+    );
+}

@@ -1,0 +1,393 @@
+//! A yard taped and drawn with no server in reach: the mistaped distance is found, the way in proved and played, and a
+//! longer unit tried.
+
+use setdown_app::words::{filled, word};
+use setdown_tests::browser::{Browser, Failure};
+use setdown_tests::yard::{LIMIT, Yard, page_says, phone, press, sign_in, strip_says, take_along};
+use setdown_types::quantity::text::format_length;
+use setdown_types::quantity::{Length, UnitSystem};
+
+const SITE: &str = "Hillside house";
+
+/// The yard as it is, inches: a passage 102 in wide between the side fence A-B and the house D-E, then a corner into a
+/// back yard 240 in wide that the fence B-C-F closes. G is the truck's place, H the spot.
+const POINTS: [(&str, [f64; 2]); 8] = [
+    ("A", [0.0, 0.0]),
+    ("B", [840.0, 0.0]),
+    ("C", [840.0, 420.0]),
+    ("D", [0.0, 102.0]),
+    ("E", [600.0, 103.0]),
+    ("F", [600.0, 420.0]),
+    ("G", [-130.0, 51.0]),
+    ("H", [720.0, 270.0]),
+];
+
+/// What is taped: 18 distances, where 13 would tie eight points.
+const TAPES: [&str; 18] = [
+    "AB", "AD", "AE", "DE", "DB", "EB", "EC", "EF", "BC", "BF", "CF", "AG", "DG", "GB", "HB", "HC",
+    "HE", "HF",
+];
+/// The one that is read a foot short at first.
+const MISTAPED: &str = "EB";
+
+fn place(name: char) -> [f64; 2] {
+    let found = POINTS.iter().find(|(known, _)| known.starts_with(name));
+    found.map_or([0.0, 0.0], |(_, at)| *at)
+}
+
+/// The distance between the two points of a tape, to the sixteenth of an inch.
+fn distance(tape: &str) -> f64 {
+    let mut ends = tape.chars().map(place);
+    let (from, to) = (
+        ends.next().unwrap_or_default(),
+        ends.next().unwrap_or_default(),
+    );
+    ((from[0] - to[0]).hypot(from[1] - to[1]) * 16.0).round() / 16.0
+}
+
+fn written(inches: f64) -> Result<String, Failure> {
+    Ok(format_length(Length::from_inches(inches)?, UnitSystem::Us))
+}
+
+/// Somebody with a phone in a yard.
+struct Hands<'a> {
+    phone: &'a Browser,
+    pictures: usize,
+}
+
+impl Hands<'_> {
+    /// Waits until the address ends so.
+    async fn at(&self, ending: &str) -> Result<(), Failure> {
+        let script = format!("return location.pathname.endsWith('{ending}');");
+        self.phone.until(ending, LIMIT, &script).await
+    }
+
+    /// Keeps a picture for people to look at, where they ask for it.
+    async fn look(&mut self, name: &str) -> Result<(), Failure> {
+        self.pictures += 1;
+        if let Ok(folder) = std::env::var("SETDOWN_PICTURES") {
+            std::fs::create_dir_all(&folder)?;
+            let path =
+                std::path::Path::new(&folder).join(format!("yard-{:02}-{name}.png", self.pictures));
+            std::fs::write(path, self.phone.client.screenshot().await?)?;
+        }
+        Ok(())
+    }
+
+    /// Follows the first link whose address ends so, whatever fold it is in.
+    async fn follow(&self, ending: &str) -> Result<(), Failure> {
+        let script = format!(
+            "const link = [...document.querySelectorAll('a')].find((each) => each.getAttribute('href').endsWith('{ending}'));\
+             if (!link) return false; link.click(); return true;"
+        );
+        self.phone.until(ending, LIMIT, &script).await
+    }
+
+    /// Types a length past the keypad, as the keyboard way has it, and keeps it.
+    async fn length(&self, text: &str) -> Result<(), Failure> {
+        self.at("/tie.length").await?;
+        self.phone.tap(".entry .length-head button", "").await?;
+        self.phone
+            .write(".entry .length-entry > label input", text)
+            .await?;
+        self.keep().await
+    }
+
+    /// Keeps what is on screen, and waits until another screen has taken its place.
+    async fn keep(&self) -> Result<(), Failure> {
+        let before = self.phone.client.current_url().await?;
+        let ready = "const keep = document.querySelector('.field-bottom button.primary');\
+                     return !!keep && keep.getAttribute('aria-disabled') === 'false';";
+        self.phone.until("something to keep", LIMIT, ready).await?;
+        self.phone.tap(".field-bottom button.primary", "").await?;
+        let gone = format!("return location.pathname !== '{}';", before.path());
+        self.phone.until("the next screen", LIMIT, &gone).await
+    }
+
+    /// Chooses points by their names, in order.
+    async fn choose(&self, names: &str) -> Result<(), Failure> {
+        for name in names.chars() {
+            self.phone
+                .tap(".point-names .chip", &name.to_string())
+                .await?;
+        }
+        Ok(())
+    }
+
+    /// Adds a tape and its number.
+    async fn tape(&self, tape: &str, inches: f64) -> Result<(), Failure> {
+        press(self.phone, &word("plan.add_tape")).await?;
+        self.at("/tie.present").await?;
+        self.choose(tape).await?;
+        self.keep().await?;
+        self.length(&written(inches)?).await?;
+        self.at("/plan").await
+    }
+
+    /// Adds a line: name, kind, points.
+    async fn line(&self, name: &str, kind: &str, points: &str) -> Result<(), Failure> {
+        let add = filled("things.add", &[("kind", &word("kind.one.plan_line"))]);
+        self.press_hidden(&add).await?;
+        self.at("/plan_line.present").await?;
+        self.phone.write(".entry textarea", name).await?;
+        self.keep().await?;
+        self.at("/plan_line.kind").await?;
+        let label = word(&format!("choice.plan_line.kind.{kind}"));
+        self.phone.tap(".entry .lines button", &label).await?;
+        self.keep().await?;
+        self.at("/plan_line.points").await?;
+        self.choose(points).await?;
+        self.keep().await?;
+        self.at("/plan").await
+    }
+
+    /// Opens every fold, then presses.
+    async fn press_hidden(&self, text: &str) -> Result<(), Failure> {
+        self.phone
+            .run("document.querySelectorAll('details').forEach((fold) => { fold.open = true; }); return true;")
+            .await?;
+        press(self.phone, text).await
+    }
+
+    /// Answers a question of the site by points, or yes or no.
+    async fn site(&self, question: &str, answer: &str) -> Result<(), Failure> {
+        self.follow(&format!("/ask/site/{question}")).await?;
+        self.at(question).await?;
+        match answer {
+            "yes" | "no" => {
+                self.phone
+                    .tap(".entry .two button", &word(&format!("entry.{answer}")))
+                    .await?
+            }
+            points => self.choose(points).await?,
+        }
+        self.keep().await
+    }
+}
+
+#[tokio::test]
+async fn a_yard_is_taped_drawn_and_proved_with_no_server() -> Result<(), Failure> {
+    let yard = Yard::new().await?;
+    let server = yard.start();
+    let profile = tempfile::tempdir()?;
+    let browser = phone(profile.path()).await?;
+    sign_in(&browser, &yard, "valley-coordinator", "/field").await?;
+    let id = take_along(&browser, SITE).await?;
+    browser.until_kept_for_offline().await?;
+    server.kill();
+
+    let mut hands = Hands {
+        phone: &browser,
+        pictures: 0,
+    };
+    before_the_plan(&hands, &yard, &id).await?;
+    taped(&mut hands).await?;
+    mended(&mut hands).await?;
+    drawn(&mut hands).await?;
+    proved(&mut hands).await?;
+    tried(&mut hands).await?;
+    strip_says(&browser, "only on this phone").await?;
+    // The killed phone shows the answer at once, without working it out again.
+    let page = browser.client.current_url().await?;
+    browser.kill();
+    let browser = phone(profile.path()).await?;
+    browser.open(page.as_str()).await?;
+    page_says(&browser, &word("way.verdict.route")).await
+}
+
+/// What the way in needs besides its plan: it is rolled, and everything on it is listed.
+async fn before_the_plan(hands: &Hands<'_>, yard: &Yard, id: &str) -> Result<(), Failure> {
+    let ask = |question: &str| yard.at(&format!("/field/{id}/ask/site/{question}"));
+    hands.phone.open(&ask("way.chain")).await?;
+    press(hands.phone, &word("choice.way.chain.rolled")).await?;
+    hands.keep().await?;
+    for listed in ["way.openings_listed", "way.turns_listed"] {
+        hands.phone.open(&ask(listed)).await?;
+        hands
+            .phone
+            .tap(".entry .two button", &word("entry.yes"))
+            .await?;
+        hands.keep().await?;
+    }
+    hands.phone.open(&yard.at(&format!("/field/{id}"))).await?;
+    hands.follow("/plan").await
+}
+
+async fn taped(hands: &mut Hands<'_>) -> Result<(), Failure> {
+    hands.look("begin").await?;
+    press(hands.phone, &word("choice.plan.basis.tapes")).await?;
+    for (name, _) in POINTS {
+        press(hands.phone, &filled("plan.add_point", &[("name", name)])).await?;
+        page_says(hands.phone, &filled("plan.point_added", &[("name", name)])).await?;
+    }
+    hands.look("points").await?;
+    for tape in TAPES {
+        let short = if tape == MISTAPED { 12.0 } else { 0.0 };
+        hands.tape(tape, distance(tape) - short).await?;
+        if tape == "DE" {
+            hands.look("loose").await?;
+        }
+    }
+    Ok(())
+}
+
+/// The tape that was read a foot short is named, with the foot, and taped again; then the mirror image is asked about.
+async fn mended(hands: &mut Hands<'_>) -> Result<(), Failure> {
+    let name = "E-B";
+    page_says(
+        hands.phone,
+        &filled("network.mistaped", &[("reading", name)]),
+    )
+    .await?;
+    let showed = written(distance(MISTAPED))?;
+    let slip = filled(
+        "network.slip.feet",
+        &[("reading", name), ("count", "1"), ("showed", &showed)],
+    );
+    page_says(hands.phone, &slip).await?;
+    hands.look("mistaped").await?;
+    press(
+        hands.phone,
+        &filled("plan.tape_again", &[("reading", name)]),
+    )
+    .await?;
+    hands.length(&showed).await?;
+    hands.at("/plan").await?;
+    let gone = format!(
+        "return !document.body.textContent.includes({:?});",
+        word("network.mistaped").replace("{reading}", name)
+    );
+    hands
+        .phone
+        .until("the mistake to be gone", LIMIT, &gone)
+        .await?;
+    hands.look("mended").await?;
+    answer_mirror(hands).await
+}
+
+/// The question of sides that is on screen; empty where there is none.
+const ASKED: &str = "const notice = [...document.querySelectorAll('.findings .notice p')].find((each) => each.textContent.includes('Stand at'));\
+     return notice ? notice.textContent : '';";
+
+/// Says on which side the points asked about really are, question by question.
+async fn answer_mirror(hands: &mut Hands<'_>) -> Result<(), Failure> {
+    let mut answered = Vec::new();
+    loop {
+        let asked = hands.phone.run(ASKED).await?;
+        let text = asked.as_str().unwrap_or_default();
+        if text.is_empty() {
+            break;
+        }
+        if answered.len() > 4 {
+            return Err(format!("asked again and again: {answered:?}").into());
+        }
+        say_side(hands, text).await?;
+        answered.push(text.to_owned());
+        let changed = format!(
+            "const asked = (() => {{ {ASKED} }})(); return asked !== {};",
+            serde_json::to_string(text)?
+        );
+        hands
+            .phone
+            .until("another question of sides, or none", LIMIT, &changed)
+            .await?;
+    }
+    if answered.is_empty() {
+        return Err("nobody asked about the mirror image".into());
+    }
+    Ok(())
+}
+
+/// Answers "Stand at A and look to B: is C on your left or right?".
+async fn say_side(hands: &Hands<'_>, text: &str) -> Result<(), Failure> {
+    let after = |words: &str| {
+        text.split(words)
+            .nth(1)
+            .and_then(|rest| rest.chars().next())
+            .unwrap_or('?')
+    };
+    let (from, to, point) = (
+        place(after("Stand at ")),
+        place(after("look to ")),
+        place(after(": is ")),
+    );
+    let cross = (to[0] - from[0]) * (point[1] - from[1]) - (to[1] - from[1]) * (point[0] - from[0]);
+    let key = if cross > 0.0 {
+        "plan.it_is_left"
+    } else {
+        "plan.it_is_right"
+    };
+    let press = format!(
+        "const one = [...document.querySelectorAll('.findings button')].find((each) => each.textContent.trim().startsWith({:?}));\
+         if (!one) return false; one.click(); return true;",
+        word(key)
+    );
+    hands.phone.until("the side", LIMIT, &press).await
+}
+
+async fn drawn(hands: &mut Hands<'_>) -> Result<(), Failure> {
+    hands.line("side fence", "fence", "ABCF").await?;
+    hands.line("house", "house", "DEF").await?;
+    hands.site("plan.stand", "GB").await?;
+    hands.at("/plan").await?;
+    hands.site("plan.spot", "HC").await?;
+    hands.at("/plan").await?;
+    hands.site("plan.either_end", "yes").await?;
+    hands.at("/plan").await?;
+    hands.site("plan.complete", "yes").await?;
+    hands.at("/plan").await?;
+    hands.look("drawn").await
+}
+
+async fn proved(hands: &mut Hands<'_>) -> Result<(), Failure> {
+    hands.follow("/way").await?;
+    hands.at("/way").await?;
+    page_says(hands.phone, &word("way.verdict.route")).await?;
+    hands.look("way").await?;
+    // Played: the unit moves.
+    let unit = "const unit = document.querySelector('.plan .moving .unit'); return unit ? unit.getAttribute('d') : '';";
+    let before = hands.phone.run(unit).await?;
+    assert_ne!(before, "");
+    hands
+        .phone
+        .tap(".playback button", &word("way.play.next"))
+        .await?;
+    let moved = format!(
+        "const unit = document.querySelector('.plan .moving .unit'); return unit.getAttribute('d') !== {before};"
+    );
+    hands.phone.until("the unit to move", LIMIT, &moved).await?;
+    let circled = "return document.querySelectorAll('.plan circle.pinch').length;";
+    let pinches = hands.phone.run(circled).await?.as_u64().unwrap_or_default();
+    assert!(pinches > 0, "the narrow places are circled");
+    hands.look("played").await
+}
+
+async fn tried(hands: &mut Hands<'_>) -> Result<(), Failure> {
+    hands
+        .phone
+        .write(".other-sizes input[type=text]", "24 ft")
+        .await?;
+    press(
+        hands.phone,
+        &filled("way.try.ask_size", &[("size", "24 ft 0 in")]),
+    )
+    .await?;
+    page_says(
+        hands.phone,
+        &filled("way.try.no_route", &[("size", "24 ft 0 in")]),
+    )
+    .await?;
+    hands
+        .phone
+        .write(".other-sizes input[type=text]", "16 ft")
+        .await?;
+    press(
+        hands.phone,
+        &filled("way.try.ask_size", &[("size", "16 ft 0 in")]),
+    )
+    .await?;
+    page_says(hands.phone, "16 ft 0 in long passes").await?;
+    press(hands.phone, &word("way.longest.ask")).await?;
+    page_says(hands.phone, "long passes (proved)").await?;
+    hands.look("longest").await
+}
