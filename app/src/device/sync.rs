@@ -273,12 +273,33 @@ async fn settle(inner: &Inner, standings: &[(EntryId, Standing)]) -> Result<(), 
 
 /// Pulls a site until its digest agrees, and its documents.
 async fn bring_up_to_date(inner: &Inner, site: SiteId) -> Result<(), RequestError> {
-    match pull(inner, site).await {
+    let news = match pull(inner, site).await {
         // Listed as such from now on, and not asked for again; what is here stays legible.
-        Err(RequestError::Server { status: 404, .. }) => no_longer_yours(inner, site).await,
-        Ok(()) => fetch_documents(inner, site).await,
-        other => other,
+        Err(RequestError::Server { status: 404, .. }) => {
+            return no_longer_yours(inner, site).await;
+        }
+        other => other?,
+    };
+    fetch_documents(inner, site).await?;
+    note_pull(inner, site, news).await
+}
+
+/// Writes down that a site is here in full: its entries, and the sheets that they name.
+async fn note_pull(inner: &Inner, site: SiteId, news: bool) -> Result<(), RequestError> {
+    let now = clock::wall();
+    let before = inner.row(site).and_then(|row| row.last_pull);
+    if !news && now - before.unwrap_or_default() <= PULL_FRESH {
+        return Ok(());
     }
+    inner
+        .commit(site, |_, _| {
+            Ok::<_, PageError>(Plan {
+                pulled_at: Some(now),
+                ..Plan::default()
+            })
+        })
+        .await
+        .map_err(request_error)
 }
 
 /// Marks that the server does not show a site to whoever is signed in.
@@ -290,8 +311,10 @@ async fn no_longer_yours(inner: &Inner, site: SiteId) -> Result<(), RequestError
     Ok(())
 }
 
-async fn pull(inner: &Inner, site: SiteId) -> Result<(), RequestError> {
+/// Pulls a site's entries; whether anything came of it.
+async fn pull(inner: &Inner, site: SiteId) -> Result<bool, RequestError> {
     let (replica, _) = inner.replica(site).await?;
+    let mut news = false;
     let pulling = RefCell::new(Pulling::since(site, inner.device, &replica));
     loop {
         let after = pulling.borrow().after();
@@ -299,7 +322,7 @@ async fn pull(inner: &Inner, site: SiteId) -> Result<(), RequestError> {
             "/api/sync/pull?site={site}&after={after}&protocol={PROTOCOL}"
         ))
         .await?;
-        take_page(inner, site, &pulling, &page).await?;
+        news |= take_page(inner, site, &pulling, &page).await?;
         let (replica, _) = inner.replica(site).await?;
         let known_to_differ = inner.row(site).and_then(|row| row.differs_at(&build()));
         let next = pulling.borrow().next(&replica, &page);
@@ -308,43 +331,42 @@ async fn pull(inner: &Inner, site: SiteId) -> Result<(), RequestError> {
             Next::FullPull if known_to_differ != Some(page.last_seq) => {
                 pulling.replace(Pulling::full(site, inner.device));
             }
-            Next::FullPull => return Ok(()),
-            Next::Agreed if known_to_differ.is_none() => return Ok(()),
-            Next::Agreed => return remark(inner, site, None).await,
+            Next::FullPull => return Ok(news),
+            Next::Agreed if known_to_differ.is_none() => return Ok(news),
+            Next::Agreed => {
+                remark(inner, site, None).await?;
+                return Ok(news);
+            }
             Next::StillDiffers => {
                 inner.note("This version reads some entries of a site differently than the server. Load the update when it comes; nothing was lost.");
-                return remark(inner, site, Some(page.last_seq)).await;
+                remark(inner, site, Some(page.last_seq)).await?;
+                return Ok(news);
             }
         }
     }
 }
 
-/// Writes one page down; `pulling` moves on only with it.
+/// Writes one page down; `pulling` moves on only with it. Whether it changed anything.
 async fn take_page(
     inner: &Inner,
     site: SiteId,
     pulling: &RefCell<Pulling>,
     page: &Pulled,
-) -> Result<(), RequestError> {
+) -> Result<bool, RequestError> {
     let moved = RefCell::new(pulling.borrow().clone());
-    let now = clock::wall();
-    let stored = inner
-        .row(site)
-        .and_then(|row| row.last_pull)
-        .unwrap_or_default();
+    let news = Cell::new(false);
     inner
         .commit(site, |replica, _| {
             let mut attempt = pulling.borrow().clone();
-            let mut plan = Plan::of(attempt.take(replica, page)?);
-            let news = !plan.changes.is_empty() || now - stored > PULL_FRESH;
-            plan.pulled_at = (news && !page.more).then_some(now);
+            let plan = Plan::of(attempt.take(replica, page)?);
+            news.set(!plan.changes.is_empty());
             moved.replace(attempt);
             Ok::<_, PageError>(plan)
         })
         .await
         .map_err(request_error)?;
     pulling.replace(moved.into_inner());
-    Ok(())
+    Ok(news.get())
 }
 
 /// The build of the app that runs: another one may read entries that this one does not.
