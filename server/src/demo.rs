@@ -11,7 +11,7 @@ use setdown_types::party::{Party, Role};
 use setdown_types::practice::PracticeSheet;
 use setdown_types::spa::SpaSheet;
 use setdown_types::value::Value;
-use setdown_types::wire::{Session, Verdict};
+use setdown_types::wire::{MAX_PUSH, Session, Verdict};
 use uuid::Uuid;
 
 use crate::clock;
@@ -34,8 +34,12 @@ const SPAS: [&str; 3] = [
     include_str!("../../tests/examples/spas/short-one-zone.toml"),
 ];
 
-/// What is measured at the first site of each dealer so far.
-const SURVEY: &str = include_str!("demo_survey.toml");
+/// What is measured at the first sites of each dealer so far: the way in half done at the first, a taped yard with the
+/// way in proved at the second.
+const SURVEYS: [&str; 2] = [
+    include_str!("demo_survey.toml"),
+    include_str!("../../tests/examples/taped-yard.toml"),
+];
 
 /// One dealer of the demo.
 pub struct Dealer {
@@ -168,12 +172,13 @@ async fn seed_dealer(
     let mut first = None;
     let named = dealer.sites.iter().map(|name| (*name).to_owned());
     let numbered = (1..=extra).map(|number| format!("Seeded site {number:04}"));
-    for (name, spa) in named.chain(numbered).zip(revisions.iter().cycle()) {
+    let sheets = spas.iter().zip(&revisions).cycle();
+    for (place, (name, (sheet, spa))) in named.chain(numbered).zip(sheets).enumerate() {
         let site = seed_site(state, dealer, name, spa, &practice).await?;
-        if first.is_none() {
-            seed_readings(state, dealer, site, &spas[0]).await?;
-            first = Some(site);
+        if let Some(survey) = SURVEYS.get(place) {
+            seed_readings(state, dealer, site, (survey, sheet)).await?;
         }
+        first = first.or(Some(site));
     }
     first.ok_or_else(|| ServerError::Internal("a demo dealer without sites".into()))
 }
@@ -230,10 +235,10 @@ async fn seed_readings(
     state: &AppState,
     dealer: &Dealer,
     site: SiteId,
-    spa: &SpaSheet,
+    (survey, spa): (&str, &SpaSheet),
 ) -> Result<(), ServerError> {
     let unusable = |reason: String| ServerError::Internal(format!("the demo survey: {reason}"));
-    let table: toml::Table = toml::from_str(SURVEY).map_err(|error| unusable(error.to_string()))?;
+    let table: toml::Table = toml::from_str(survey).map_err(|error| unusable(error.to_string()))?;
     let survey = Survey::from_parts(&table, spa.clone(), PracticeSheet::default())
         .map_err(|error| unusable(error.to_string()))?;
     let (now, boot, device) = (
@@ -269,14 +274,14 @@ async fn seed_readings(
         received_at: now,
     };
     let raws: Vec<&str> = raws.iter().map(String::as_str).collect();
-    let verdicts = state.push(&writer, &arrival, &raws).await?;
-    match verdicts
-        .iter()
-        .find(|verdict| !matches!(verdict.verdict, Verdict::Accepted(_)))
-    {
-        Some(verdict) => Err(unusable(format!("{verdict:?}"))),
-        None => Ok(()),
+    for piece in raws.chunks(MAX_PUSH) {
+        let verdicts = state.push(&writer, &arrival, piece).await?;
+        let taken = |verdict: &Verdict| matches!(verdict, Verdict::Accepted(_));
+        if let Some(verdict) = verdicts.iter().find(|one| !taken(&one.verdict)) {
+            return Err(unusable(format!("{verdict:?}")));
+        }
     }
+    Ok(())
 }
 
 async fn invite(state: &AppState, dealer: &Dealer, site: SiteId) -> Result<String, ServerError> {
