@@ -37,6 +37,8 @@ mod new_site;
 #[cfg(feature = "desk")]
 mod photos_view;
 #[cfg(feature = "desk")]
+mod plan_view;
+#[cfg(feature = "desk")]
 mod readings_view;
 #[cfg(feature = "desk")]
 mod settle_form;

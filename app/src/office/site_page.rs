@@ -19,6 +19,7 @@ use super::loaded::{Loaded, OnSite, on_site, short_digest};
 use super::marks::{StateMark, Trouble, age_text, party_name};
 use super::messages::OfficeError;
 use super::photos_view::PhotosView;
+use super::plan_view::PlanView;
 use super::readings_view::ReadingsView;
 use super::sites::Freshness;
 use super::tasks_view::{TasksView, current_waits_for};
@@ -28,8 +29,9 @@ use crate::use_route_parameters;
 use crate::words::{check_title, filled, word};
 
 /// The views of a site, by their key in the address.
-const VIEWS: [&str; 8] = [
+const VIEWS: [&str; 9] = [
     "checks",
+    "plan",
     "readings",
     "tasks",
     "hold_points",
@@ -263,6 +265,7 @@ fn Views() -> impl IntoView {
     };
     let tabs = VIEWS.into_iter().map(tab).collect_view();
     let body = move || match view_key.get() {
+        "plan" => view! { <PlanView/> }.into_any(),
         "readings" => view! { <ReadingsView/> }.into_any(),
         "tasks" => view! { <TasksView/> }.into_any(),
         "hold_points" => view! { <HoldPointsView/> }.into_any(),

@@ -20,6 +20,8 @@ pub mod working;
 #[cfg(feature = "client")]
 pub mod entries;
 #[cfg(feature = "client")]
+pub mod moves_text;
+#[cfg(feature = "client")]
 pub mod preferences;
 
 pub use drawing::DrawingOf;

@@ -10,12 +10,12 @@ use setdown_types::site::{Site, StreamKey};
 use setdown_types::subject::{Subject, SubjectKind};
 use setdown_types::value::{Tie, TieKind, Value};
 
-use super::reading::{length_text, tie_of};
 use crate::device::NewAnswer;
 use crate::field::address;
 use crate::field::frame::say;
 use crate::field::on_site::{Assessed, OnSite};
 use crate::field::things::AddThing;
+use crate::parts::plan_drawing::{length_text, tie_of};
 use crate::parts::working::capital;
 use crate::parts::{Folds, answer, preferences};
 use crate::words::{filled, question_title, subject_name, word};
@@ -282,7 +282,7 @@ fn ends(on_site: OnSite, now: &Arc<Assessed>, legs: bool, folds: Folds) -> AnyVi
         .iter()
         .chain(&["plan.basis"])
         .map(|key| {
-            let stream = StreamKey::new(Subject::SITE, *key);
+            let stream = StreamKey::new(Subject::SITE, key);
             let value = now
                 .site
                 .stream(Subject::SITE, key)

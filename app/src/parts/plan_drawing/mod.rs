@@ -3,6 +3,8 @@
 
 pub mod contact;
 pub mod describe;
+#[cfg(feature = "client")]
+pub mod drawn;
 pub mod extent;
 pub mod frame;
 pub mod labels;
@@ -20,6 +22,8 @@ mod touch;
 
 pub use contact::contacts;
 pub use describe::{against, described, short_length};
+#[cfg(feature = "client")]
+pub use drawn::{length_text, sketch, tie_of};
 pub use extent::Extent;
 pub use frame::{Frame, Turn};
 pub use sketch::{Ellipse, Sketch, SketchPoint, Tape, UnitMarks};
