@@ -78,8 +78,13 @@ fn Answered(shown: Shown, certified: Certified) -> impl IntoView {
         Proved::NoRoute => "way.verdict.no_route",
         Proved::Undecided => "way.verdict.undecided",
     };
+    // Where more room was of no interest, the upper bound is where the search stopped, not what is there.
+    let key_of_bounds = match answer.limited_by {
+        Limit::Cap => "way.bounds_at_least",
+        Limit::Way | Limit::Start | Limit::Goal => "way.bounds_of",
+    };
     let bounds = filled(
-        "way.bounds_of",
+        key_of_bounds,
         &[
             ("lower", &bound(answer.lower)),
             (
@@ -89,7 +94,8 @@ fn Answered(shown: Shown, certified: Certified) -> impl IntoView {
         ],
     );
     let limit = match answer.limited_by {
-        Limit::Way | Limit::Cap => "way.limit.way",
+        Limit::Way => "way.limit.way",
+        Limit::Cap => "way.limit.cap",
         Limit::Start => "way.limit.start",
         Limit::Goal => "way.limit.goal",
     };
