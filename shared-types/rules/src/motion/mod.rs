@@ -53,6 +53,8 @@ mod widest;
 mod yard;
 
 pub use answer::Answer;
-pub use certified::{Certified, RESOLUTION, Ways, canonical_text, certify_scene, scene_digest, solver_for};
+pub use certified::{
+    Certified, RESOLUTION, Ways, canonical_text, certify_scene, scene_digest, solver_for,
+};
 pub use scene::Scene;
 pub use solver::{Options, Progress, Solver};
