@@ -59,7 +59,7 @@ fn going(forward: f64, left: f64) -> String {
     .collect();
     match parts.as_slice() {
         [] => word("way.go.hardly"),
-        parts => parts.join(&word("way.go.and")),
+        parts => parts.join(&format!(" {} ", word("way.go.and"))),
     }
 }
 

@@ -9,23 +9,26 @@ use setdown_types::quantity::{Length, UnitSystem};
 
 const SITE: &str = "Hillside house";
 
-/// The yard as it is, inches: a passage 102 in wide between the side fence A-B and the house D-E, then a corner into a
-/// back yard 240 in wide that the fence B-C-F closes. G is the truck's place, H the spot.
-const POINTS: [(&str, [f64; 2]); 8] = [
+/// The yard as it is, inches: a passage 103 in wide between the side fence A-B and the house D-E, with the demo's side
+/// gate at its beginning, then a corner into a back yard 240 in wide that the fence B-C-F closes. G is the truck's place,
+/// H the spot, I and J lie at the street.
+const POINTS: [(&str, [f64; 2]); 10] = [
     ("A", [0.0, 0.0]),
     ("B", [840.0, 0.0]),
     ("C", [840.0, 420.0]),
-    ("D", [0.0, 102.0]),
-    ("E", [600.0, 103.0]),
+    ("D", [0.0, 103.0]),
+    ("E", [600.0, 104.0]),
     ("F", [600.0, 420.0]),
     ("G", [-130.0, 51.0]),
     ("H", [720.0, 270.0]),
+    ("I", [-270.0, -60.0]),
+    ("J", [-270.0, 160.0]),
 ];
 
-/// What is taped: 18 distances, where 13 would tie eight points.
-const TAPES: [&str; 18] = [
+/// What is taped: 25 distances, where 17 would tie ten points.
+const TAPES: [&str; 25] = [
     "AB", "AD", "AE", "DE", "DB", "EB", "EC", "EF", "BC", "BF", "CF", "AG", "DG", "GB", "HB", "HC",
-    "HE", "HF",
+    "HE", "HF", "AI", "DI", "GI", "AJ", "DJ", "GJ", "IJ",
 ];
 /// The one that is read a foot short at first.
 const MISTAPED: &str = "EB";
@@ -326,8 +329,15 @@ async fn say_side(hands: &Hands<'_>, text: &str) -> Result<(), Failure> {
 }
 
 async fn drawn(hands: &mut Hands<'_>) -> Result<(), Failure> {
+    hands.line("edge of the ground", "edge", "ABCFEDJI").await?;
     hands.line("side fence", "fence", "ABCF").await?;
     hands.line("house", "house", "DEF").await?;
+    // The gate has been measured before; where it is has not.
+    hands.follow("/opening.between").await?;
+    hands.at("/opening.between").await?;
+    hands.choose("AD").await?;
+    hands.keep().await?;
+    hands.at("/plan").await?;
     hands.site("plan.stand", "GB").await?;
     hands.at("/plan").await?;
     hands.site("plan.spot", "HC").await?;

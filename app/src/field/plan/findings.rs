@@ -257,10 +257,10 @@ fn finding_view(on_site: OnSite, finding: Finding) -> AnyView {
                 } else {
                     "plan.it_is_right"
                 };
-                let asis = (left == drawn_left).then(|| word("plan.as_drawn"));
+                let as_drawn = (left == drawn_left).then(|| format!(" {}", word("plan.as_drawn")));
                 view! {
                     <button type="button" class="button" on:click=move |_| add_tie(on_site, kind, points.to_vec(), |_| {})>
-                        {word(key)} {asis}
+                        {word(key)}{as_drawn}
                     </button>
                 }
             };
