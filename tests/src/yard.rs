@@ -129,13 +129,21 @@ pub async fn taken_site(browser: &Browser) -> Result<String, Failure> {
     Ok(href.as_str().ok_or("a link")?.to_owned())
 }
 
-/// Takes the site of that name along; opens it once it is here in full, and gives its id.
-pub async fn take_along(phone: &Browser, name: &str) -> Result<String, Failure> {
+/// A demo site that nobody has surveyed yet.
+pub const UNSURVEYED: &str = "Narrow row house";
+
+/// Taps "Take along" on the site of that name.
+pub async fn tap_take_along(phone: &Browser, name: &str) -> Result<(), Failure> {
     let take = format!(
         "const card = [...document.querySelectorAll('.site-card')].find((each) => each.querySelector('strong').textContent === '{name}');\
          const button = card && card.querySelector('button'); if (!button) return false; button.click(); return true;"
     );
-    phone.until("the site to take along", LIMIT, &take).await?;
+    phone.until("the site to take along", LIMIT, &take).await
+}
+
+/// Takes the site of that name along; opens it once it is here in full, and gives its id.
+pub async fn take_along(phone: &Browser, name: &str) -> Result<String, Failure> {
+    tap_take_along(phone, name).await?;
     page_says(phone, "brought up to date: ").await?;
     let link = phone
         .client

@@ -133,6 +133,8 @@ async fn screens_of_the_homeowner() -> Result<(), Failure> {
             "return !!document.querySelector('.station');",
         )
         .await?;
+    // What was logged before the link had let them in is not held against their screens.
+    browser.console_errors().await?;
     for visit in visits::routes(&yard, &filled, Area::Homeowner) {
         look.visit(&visit, &PHONE_WAYS).await?;
     }

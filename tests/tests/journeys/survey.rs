@@ -2,7 +2,10 @@
 
 use setdown_tests::browser::{Browser, DESK, Failure};
 use setdown_tests::clients::Client;
-use setdown_tests::yard::{LIMIT, Yard, page_says, phone, press, sign_in, strip_says, taken_site};
+use setdown_tests::yard::{
+    LIMIT, UNSURVEYED, Yard, page_says, phone, press, sign_in, strip_says, taken_site,
+    tap_take_along,
+};
 use setdown_types::entry::Entry;
 use setdown_types::value::Value;
 
@@ -14,7 +17,7 @@ async fn an_answer_given_with_no_server_survives_a_kill_and_reaches_the_desk() -
     let (profile, desk_profile) = (tempfile::tempdir()?, tempfile::tempdir()?);
     let browser = phone(profile.path()).await?;
     sign_in(&browser, &yard, "valley-coordinator", "/field").await?;
-    press(&browser, "Take along").await?;
+    tap_take_along(&browser, UNSURVEYED).await?;
     let site = taken_site(&browser).await?;
     page_says(&browser, "brought up to date: ").await?;
     browser.until_kept_for_offline().await?;

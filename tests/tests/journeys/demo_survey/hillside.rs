@@ -284,6 +284,7 @@ const ROWS: &[Row] = &[
     ("first_use.hand_over_on", "", "?"),
     // The other way: over the shed by crane, then rolled.
     ("way.chain", "", "lifted_then_rolled"),
+    ("plan.basis", "", "?"),
     ("way.change_over", "", "on the patio strip"),
     ("lift.block_weight", "", "150 lb"),
     ("lift.spreader_weight", "", "400 lb"),

@@ -14,7 +14,9 @@ mod update;
 use serde_json::Value as Json;
 use setdown_tests::browser::{Browser, Failure};
 use setdown_tests::clients::Client;
-use setdown_tests::yard::{LIMIT, Yard, page_says, phone, press, sign_in_at, taken_site};
+use setdown_tests::yard::{
+    LIMIT, UNSURVEYED, Yard, page_says, phone, press, sign_in_at, taken_site, tap_take_along,
+};
 use setdown_types::entry::Entry;
 use setdown_types::ids::SiteId;
 use setdown_types::value::Value;
@@ -40,7 +42,7 @@ impl Phone {
         let profile = tempfile::tempdir()?;
         let browser = phone(profile.path()).await?;
         sign_in_at(&browser, base, COORDINATOR, "/field").await?;
-        press(&browser, "Take along").await?;
+        tap_take_along(&browser, UNSURVEYED).await?;
         let address = taken_site(&browser).await?;
         page_says(&browser, "brought up to date: ").await?;
         browser.until_kept_for_offline().await?;
