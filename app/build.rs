@@ -20,7 +20,9 @@ fn main() -> io::Result<()> {
     if feature("FIELD") && !feature("DESK") && !feature("SSR") {
         files.retain(|path| {
             let name = path.file_stem().unwrap_or_default();
-            !["office", "cli", "route"].iter().any(|other| name == *other)
+            !["office", "cli", "route"]
+                .iter()
+                .any(|other| name == *other)
         });
     }
     files.sort();
