@@ -83,8 +83,8 @@ fn rolled_onto_a_slab_is_ready_to_order() {
     }
 }
 
-/// The gate is 109 in wide at the ankle and 1/2 in less at the hip, where either post may be the one that leans in; the
-/// unit is 94 in: (109 - 94) / 2 - 1/2 = 7 in on either side, and 2 in are needed.
+/// The gate is 109 in wide at the ankle and 1/2 in less at the hip; the unit is 94 in: (108 1/2 - 94) / 2 = 7 1/4 in on
+/// either side, and 2 in are needed.
 #[test]
 fn a_taped_yard_is_proved_through_its_gate() {
     let assessment = headline("taped-yard", HoldState::ReadyToSign, None);
@@ -92,7 +92,7 @@ fn a_taped_yard_is_proved_through_its_gate() {
     assert_eq!(way.outcome, Outcome::Clear);
     let margin = way.items[0].margin.unwrap();
     let inches = margin.si / INCH;
-    assert!((4.85..=5.05).contains(&inches), "{inches}");
+    assert!((5.1..=5.3).contains(&inches), "{inches}");
     assert!((0.05..0.3).contains(&(margin.spread / INCH)));
     assert_eq!(check(&assessment, "roll.turns").outcome, Outcome::NotNeeded);
 }

@@ -14,7 +14,7 @@ use super::frame::system;
 use super::loaded::{Loaded, on_site};
 use crate::parts::moves_text::{distance, length, move_text};
 use crate::parts::plan_drawing::{PlanDrawing, Playback, Sketch, Track, sketch};
-use crate::parts::{CautionList, GapMark};
+use crate::parts::{CautionList, GapMark, cautions_of};
 use crate::words::{Wording, filled, word};
 
 /// What is drawn, and why nothing is where nothing can be.
@@ -62,6 +62,7 @@ pub fn PlanView() -> impl IntoView {
     let on = on_site();
     let yard = on.part(Yard::of);
     let drawn = Memo::new(move |_| yard.with(|yard| yard.sketch.is_some()));
+    let cautions = on.part(|loaded| cautions_of(|key| loaded.assessment.check(key)));
     let nothing = move || {
         yard.with(|yard| match (&yard.sketch, &yard.problem) {
             (Some(_), _) => None,
@@ -75,7 +76,7 @@ pub fn PlanView() -> impl IntoView {
             <Judged/>
             {move || nothing().map(|text| view! { <p class="notice">{text}</p> })}
             <Show when=move || drawn.get()><Drawing yard/></Show>
-            <CautionList keys=vec!["caution.rolling".into()]/>
+            {move || view! { <CautionList keys=cautions.get()/> }}
             <details class="fold">
                 <summary><h3>{word("way.proved.title")}</h3></summary>
                 <p>{word("way.proved.means")}</p>

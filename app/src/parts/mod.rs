@@ -29,7 +29,7 @@ pub use fold::Folds;
 pub use gap_mark::{GapMark, outcome_key};
 pub use margin_bar::MarginBar;
 pub use tape::ReadinessTape;
-pub use working::{CautionList, Working};
+pub use working::{CautionList, Working, cautions_of};
 
 #[cfg(feature = "client")]
 pub use entries::AnswerEntry;

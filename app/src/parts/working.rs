@@ -1,7 +1,7 @@
 //! The working of a check: the formula with this site's numbers, the margin, the sources and the cautions.
 
 use leptos::prelude::*;
-use setdown_rules::frame::result::{CheckResult, Cited, Item};
+use setdown_rules::frame::result::{CheckResult, Cited, Item, Key};
 use setdown_rules::tables::Status;
 use setdown_types::quantity::UnitSystem;
 use setdown_types::site::Site;
@@ -106,7 +106,7 @@ pub fn cited(source: &Cited, _wording: &Wording<'_>) -> String {
 #[component]
 pub fn CautionList(
     /// Their keys.
-    keys: Vec<setdown_rules::frame::result::Key>,
+    keys: Vec<Key>,
 ) -> impl IntoView {
     let lines = keys
         .iter()
@@ -128,4 +128,17 @@ pub fn capital(text: &str) -> String {
     letters.next().map_or_else(String::new, |first| {
         first.to_uppercase().chain(letters).collect()
     })
+}
+
+/// What everybody must heed who takes the unit along the way in: the cautions of the checks that judge it.
+pub fn cautions_of<'a>(check: impl Fn(&'static str) -> Option<&'a CheckResult>) -> Vec<Key> {
+    let mut keys: Vec<Key> = Vec::new();
+    for name in ["roll.way", "roll.pull", "roll.crossfall"] {
+        for caution in check(name).iter().flat_map(|found| &found.cautions) {
+            if !keys.contains(caution) {
+                keys.push(caution.clone());
+            }
+        }
+    }
+    keys
 }

@@ -7,6 +7,7 @@ mod missing;
 mod page;
 mod reading;
 
+pub use lists::basis;
 pub use missing::Missing;
 pub use page::PlanPage;
 pub use reading::{YardPlan, metres, yard_plan};

@@ -11,6 +11,7 @@ use setdown_types::quantity::{Unit, UnitSystem};
 use super::page::Shown;
 use super::verdict::length;
 use crate::device::{Largest, Working};
+use crate::field::plan::basis;
 use crate::parts::preferences;
 use crate::words::{filled, word};
 
@@ -20,8 +21,13 @@ pub fn OtherSizes(
     /// What is shown.
     shown: Shown,
 ) -> impl IntoView {
+    // The ends of a plan of legs are laid out for this unit: another length would find them closed.
+    let taped = Memo::new(move |_| {
+        let now = shown.on_site.assessed();
+        now.is_some_and(|now| basis(&now.site).as_deref() == Some("tapes"))
+    });
     view! {
-        <Show when=move || shown.certified.with(Option::is_some)>
+        <Show when=move || taped.get() && shown.certified.with(Option::is_some)>
             <section class="other-sizes">
                 <h2>{word("way.sizes")}</h2>
                 <p class="quiet">{word("way.sizes.about")}</p>

@@ -15,8 +15,8 @@ use crate::field::address;
 use crate::field::frame::{FieldFrame, with_site};
 use crate::field::on_site::OnSite;
 use crate::field::plan::{Missing, YardPlan, came_from_plan, plan_of};
-use crate::parts::CautionList;
 use crate::parts::plan_drawing::{PlanDrawing, Playback, Track};
+use crate::parts::{CautionList, cautions_of};
 use crate::words::word;
 
 /// The way in of a site.
@@ -86,6 +86,13 @@ fn WayIn(on_site: OnSite) -> impl IntoView {
     let moment = Signal::derive(move || -> Option<Pose> {
         track.with(|track| track.at(share.get()).map(|sample| sample.pose))
     });
+    let cautions = move || {
+        let keys = shown
+            .on_site
+            .assessed()
+            .map(|now| cautions_of(|key| now.check(key)));
+        view! { <CautionList keys=keys.unwrap_or_default()/> }
+    };
     let bottom = move || {
         view! {
             <a class="button" href=address::plan(on_site)>{word("plan.title")}</a>
@@ -108,7 +115,7 @@ fn WayIn(on_site: OnSite) -> impl IntoView {
             <Pinches shown/>
             <Moves shown track share/>
             <OtherSizes shown/>
-            <CautionList keys=vec!["caution.rolling".into()]/>
+            {cautions}
             <details class="fold">
                 <summary><h2>{word("way.proved.title")}</h2></summary>
                 <p>{word("way.proved.means")}</p>

@@ -1,6 +1,7 @@
 //! What is proved of the way by now: the check's word, the bounds while they tighten, and how to call it off.
 
 use leptos::prelude::*;
+use setdown_rules::frame::result::Outcome;
 use setdown_rules::motion::Certified;
 use setdown_rules::motion::answer::{Limit, Verdict as Proved};
 use setdown_rules::plan::ledger::CHECK;
@@ -73,8 +74,13 @@ fn bound(inches: Option<f64>) -> String {
 #[component]
 fn Answered(shown: Shown, certified: Certified) -> impl IntoView {
     let answer = &certified.answer;
+    let outcome = shown
+        .on_site
+        .assessed()
+        .and_then(|now| Some(now.check(CHECK)?.outcome));
     let key = match answer.verdict {
-        Proved::Route => "way.verdict.route",
+        Proved::Route if outcome == Some(Outcome::Clear) => "way.verdict.route",
+        Proved::Route => "way.verdict.route_not_enough",
         Proved::NoRoute => "way.verdict.no_route",
         Proved::Undecided => "way.verdict.undecided",
     };

@@ -2,7 +2,7 @@
 //!
 //! What a check needs is whatever it asked here; there is no second list that could differ.
 
-use std::cell::{Cell, RefCell};
+use std::cell::{Cell, OnceCell, RefCell};
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
@@ -67,6 +67,7 @@ pub struct Context<'a> {
     optional: Cell<bool>,
     /// The one of several disagreeing answers that is read; the question stays disputed.
     reads_instead: Option<(StreamKey, Head)>,
+    way_is_clear: OnceCell<bool>,
 }
 
 impl<'a> Context<'a> {
@@ -77,6 +78,7 @@ impl<'a> Context<'a> {
             trace: RefCell::default(),
             optional: Cell::new(false),
             reads_instead: None,
+            way_is_clear: OnceCell::new(),
         }
     }
 
@@ -309,6 +311,20 @@ impl<'a> Context<'a> {
     /// How many answers that this check needs have been found missing so far.
     pub fn missing(&self) -> usize {
         self.trace.borrow().missing
+    }
+
+    /// Whether the way in as a whole is clear; worked out once for all that ask in one check.
+    pub(crate) fn way_is_clear(&self) -> bool {
+        *self
+            .way_is_clear
+            .get_or_init(|| self.outcome_of("roll.way") == Some(super::result::Outcome::Clear))
+    }
+
+    /// Whether something that was read is disputed.
+    pub(crate) fn disputed(&self) -> bool {
+        let trace = self.trace.borrow();
+        let mut needs = trace.needs.values();
+        needs.any(|need| need.state == NeedState::Disputed)
     }
 
     /// The plan of the site, where it is complete, with all that follows from it. Nothing it was read from is added to

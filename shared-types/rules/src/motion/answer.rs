@@ -144,18 +144,19 @@ fn limit(solver: &Solver, progress: Progress) -> Limit {
     }
 }
 
-/// How much wider than the clearance of interest a place may be and still be told, in inches.
-const BEYOND_CAP: f64 = 6.0;
+/// How much wider than the narrowest a place may be and still be told where there is a clearance of interest, in inches.
+const WEIGHED: f64 = 6.0;
 
 fn narrow(solver: &Solver, progress: Progress, track: Option<&Track>) -> Vec<Narrow> {
     let Some(track) = track else {
         return Vec::new();
     };
     let resolution = solver.resolution();
-    // Where nobody looked how much more room there is, what is a little wider still tells how sure that is.
-    let wider = match limit(solver, progress) {
-        Limit::Cap => BEYOND_CAP,
-        _ => resolution,
+    // A check weighs how sure each narrow place is: a wider one may be the one that decides.
+    let wider = if solver.cap().is_some() {
+        WEIGHED
+    } else {
+        resolution
     };
     let measure = Measure {
         kept: progress.lower.unwrap_or(f64::NEG_INFINITY),

@@ -9,7 +9,7 @@ use super::load::{self, Rolling};
 use crate::frame::context::Context;
 use crate::frame::item::{Draft, quantity};
 use crate::frame::number::Num;
-use crate::frame::result::{Key, Line, Outcome};
+use crate::frame::result::{Key, Line};
 use crate::maths::corner::{self, Manner};
 use crate::tables::Source;
 
@@ -79,7 +79,7 @@ fn turn_item(context: &Context<'_>, turn: Subject, load: &Rolling, inflated: &In
 /// Not needed where the way in as a whole is proved; else it ends open, with a task: nothing that could be measured at
 /// this corner settles it.
 fn not_judged(context: &Context<'_>, item: Draft<'_, '_>, reason: &'static str) {
-    if context.outcome_of("roll.way") == Some(Outcome::Clear) {
+    if context.way_is_clear() {
         return item.not_needed("roll.turns.way_is_proved");
     }
     let line = Line::new("roll.turns.find_another_way");

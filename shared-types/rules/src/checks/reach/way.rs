@@ -9,8 +9,8 @@ use crate::document::{Complaint, Problem};
 use crate::frame::context::Context;
 use crate::frame::item::{Draft, word};
 use crate::frame::result::{Arg, Line};
-use crate::plan::Derived;
 use crate::plan::ledger::{self, Drawn};
+use crate::plan::{Derived, Place, Plan, check_ring};
 use crate::tables::Source;
 
 mod found;
@@ -60,12 +60,22 @@ pub fn way(context: &Context<'_>) {
         }
     }
     // Legs are closed at their sides and ends. Outside what was taped nothing is known: a way must not lead through it.
-    if context.choice(Subject::SITE, "plan.basis").as_deref() == Some("tapes")
-        && !ledger::has_edge(context)
-    {
+    if is_taped(context) && !ledger::has_edge(context) {
         let line = Line::new("roll.way.draw_edge");
         context.action(Party::Coordinator, line, MINUTES);
         return item.open("roll.way.no_edge");
+    }
+    if context.choice(Subject::SITE, "plan.basis").as_deref() == Some("legs")
+        && !context.subjects(SubjectKind::PlanLine).is_empty()
+    {
+        // What was drawn through points has no place on a plan of legs, and must not vanish without a word.
+        return item.open("roll.way.lines_unused");
+    }
+    if wires_not_listed(context) {
+        context.caution("caution.power_lines");
+        let line = Line::new("roll.way.list_wire");
+        context.action(Party::Coordinator, line, MINUTES);
+        return item.open("roll.way.wire_not_listed");
     }
     if complete == Some(false) {
         return item.open("roll.way.not_complete");
@@ -106,7 +116,14 @@ fn planned(context: &Context<'_>, mut item: Draft<'_, '_>, drawn: &Drawn) {
     else {
         return item.open("roll.way.plan_at_odds");
     };
+    if is_taped(context) && !ends_inside_edge(context, drawn, plan) {
+        let line = Line::new("roll.way.draw_edge");
+        context.action(Party::Coordinator, line, MINUTES);
+        return item.open("roll.way.outside_edge");
+    }
     match context.ways().get(&wanted.digest) {
+        // Of disagreeing readings only one is worked out.
+        None if context.disputed() => item.open("roll.way.disputed"),
         None => item.open("roll.way.working"),
         Some(certified) => {
             let found = Found {
@@ -119,6 +136,54 @@ fn planned(context: &Context<'_>, mut item: Draft<'_, '_>, drawn: &Drawn) {
             found.judge(item);
         }
     }
+}
+
+fn is_taped(context: &Context<'_>) -> bool {
+    context.choice(Subject::SITE, "plan.basis").as_deref() == Some("tapes")
+}
+
+/// Whether a wire is drawn that is not among the things overhead: there its owner's word is asked for, and its height
+/// judged with the pitch of the load.
+fn wires_not_listed(context: &Context<'_>) -> bool {
+    let kind_of = |subject, question: &str| context.choice(subject, question);
+    let lines = context.subjects(SubjectKind::PlanLine).into_iter();
+    let drawn = lines.filter(|line| kind_of(*line, "plan_line.kind").as_deref() == Some("wire"));
+    let drawn = drawn.count();
+    if drawn == 0 {
+        return false;
+    }
+    let overheads = context.subjects(SubjectKind::Overhead).into_iter();
+    let listed = overheads.filter(|one| kind_of(*one, "overhead.kind").as_deref() == Some("line"));
+    listed.count() < drawn
+}
+
+/// Whether truck and spot lie inside one and the same edge; then the way does, since it crosses no edge.
+fn ends_inside_edge(context: &Context<'_>, drawn: &Drawn, plan: &Plan) -> bool {
+    let (Some(truck), Some(spot)) = (&plan.truck_stand, &plan.spot) else {
+        return false;
+    };
+    plan.barriers.iter().any(|barrier| {
+        let is_edge = drawn.origin(&barrier.id).is_some_and(|origin| {
+            context.choice(origin.subject, "plan_line.kind").as_deref() == Some("edge")
+        });
+        let mut ring: Vec<[f64; 2]> = barrier.line.iter().map(Place::at).collect();
+        ring.pop();
+        is_edge
+            && check_ring(&ring).is_ok()
+            && [truck, spot]
+                .into_iter()
+                .all(|end| holds(&ring, end.at.at()))
+    })
+}
+
+/// Whether a point lies inside a simple ring: a ray to the right crosses its sides an odd number of times.
+fn holds(ring: &[[f64; 2]], [x, y]: [f64; 2]) -> bool {
+    let sides = ring.iter().zip(ring.iter().cycle().skip(1));
+    let crossed = sides.filter(|(from, to)| {
+        let spans = (from[1] > y) != (to[1] > y);
+        spans && x < from[0] + (y - from[1]) / (to[1] - from[1]) * (to[0] - from[0])
+    });
+    crossed.count() % 2 == 1
 }
 
 /// Why a plan cannot be relied on.

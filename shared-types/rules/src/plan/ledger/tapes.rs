@@ -228,8 +228,8 @@ impl Network {
             .push(json!({ "point": point, "from": from, "to": to, "side": side }));
     }
 
-    /// A gate between two points: its width at the ankle ties them, and where it is narrower further up, either post
-    /// may be the one that leans in.
+    /// A gate between two points: its width at the ankle ties them, and where it is narrower further up, both posts lean
+    /// in by half of that. Which of them does only shifts the gate, by no more than that half.
     fn opening(&mut self, writer: &mut Writer<'_, '_>, subject: Subject) -> Option<()> {
         let widths = super::features::widths(writer, subject);
         let between = writer.context.points(subject, "opening.between");
@@ -249,7 +249,7 @@ impl Network {
         );
         if leaning > 0.0 {
             for (word, from, to) in [("left post", from, to), ("right post", to, from)] {
-                let ring = post(from, to, leaning);
+                let ring = post(from, to, 0.5 * leaning);
                 let entry = json!({ "id": format!("{id} {word}"), "kind": "gate", "ring": ring });
                 writer.push("obstacles", subject, "opening.between", entry);
             }

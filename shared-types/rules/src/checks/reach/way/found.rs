@@ -18,6 +18,8 @@ use crate::tables::units::INCH;
 
 /// How many readings are named behind a spread.
 const NAMED: usize = 3;
+/// A gap above zero: an end from which a way was proved overlaps nothing.
+const TOUCHES_NOTHING: f64 = 1.0;
 /// How many pinches are told.
 const TOLD: usize = 4;
 /// A plan with the solver's answer.
@@ -82,6 +84,7 @@ impl Found<'_, '_> {
         let mut margins = vec![number];
         if margin >= spread {
             margins.extend(self.unsure(&mut item, required));
+            margins.extend(self.unsure_ends(&mut item, required));
         }
         item.margins(&margins, Dimension::Length);
     }
@@ -105,6 +108,36 @@ impl Found<'_, '_> {
             );
             self.advise(item, Some(&held));
             margins.push(self.margin_number(margin, Some(&held)));
+        }
+        margins
+    }
+
+    /// Margins where the unit comes off the truck and where it shall stand, which nobody can shift to where there is more
+    /// room, if they are not sure enough.
+    fn unsure_ends(&self, item: &mut Draft<'_, '_>, required: f64) -> Vec<Num> {
+        let ends = [
+            (&self.plan.truck_stand, "roll.way.truck_unsure"),
+            (&self.plan.spot, "roll.way.spot_unsure"),
+        ];
+        let mut margins = Vec::new();
+        for (stand, key) in ends {
+            let unit = self.plan.unit.map(|unit| [unit.length, unit.width]);
+            let margin = stand.as_ref().zip(unit).and_then(|(stand, unit)| {
+                margin_at_stand(self.scene, unit, (stand, TOUCHES_NOTHING), &[])
+            });
+            let Some(margin) = margin else { continue };
+            let clearance = self.drawn.number(self.plan, &margin.clearance);
+            let spread = self.context.spread(&clearance);
+            let room = margin.clearance.value * INCH - required;
+            if room >= spread {
+                continue;
+            }
+            item.line(
+                Line::new(key)
+                    .with("gap", quantity(Dimension::Length, room + required))
+                    .with("spread", quantity(Dimension::Length, spread)),
+            );
+            margins.push(Num::combine(room, &[(&clearance, 1.0)]));
         }
         margins
     }

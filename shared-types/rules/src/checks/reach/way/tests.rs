@@ -176,6 +176,26 @@ fn yard_without_an_edge_stays_open() {
     assert!(asked.eq(["roll.way.draw_edge"]));
 }
 
+/// A ring somewhere in the yard is no edge: truck and spot must lie inside it.
+#[test]
+fn edge_that_leaves_truck_and_spot_outside_stays_open() {
+    let [n, s, c] = ['N', 'S', 'C'].map(name_of);
+    let site = yard(104.0).points("plan_line#1", "plan_line.points", &[&n, &s, &c]);
+    check(&site.worked_out(), Outcome::Open, "roll.way.outside_edge");
+}
+
+#[test]
+fn lines_on_a_plan_of_legs_do_not_vanish_without_a_word() {
+    let site = TestSite::new()
+        .choice("site", "way.chain", "rolled")
+        .yes("site", "way.turns_listed", true)
+        .choice("site", "plan.basis", "legs")
+        .add("leg#1", "side yard")
+        .add("plan_line#1", "wall")
+        .choice("plan_line#1", "plan_line.kind", "wall");
+    check(&site, Outcome::Open, "roll.way.lines_unused");
+}
+
 /// Worked out: (98 - 94) / 2 = 2 in, and 2 in are needed; the tape that helps is named.
 #[test]
 fn gate_with_nothing_to_spare_is_tight() {
@@ -363,11 +383,52 @@ fn wire_counts_where_it_hangs_low() {
                 &[&name_of('N'), &name_of('S')],
             )
             .measure("plan_line#9", "plan_line.underside", height)
+    };
+    let listed = |height: &str| {
+        wired(height)
+            .add("overhead#1", "service drop")
+            .choice("overhead#1", "overhead.kind", "line")
             .worked_out()
     };
-    check(&wired("12 ft"), Outcome::Clear, "roll.way.clear");
+    check(&listed("12 ft"), Outcome::Clear, "roll.way.clear");
     // 5 ft 2 in of unit, 8 in of carriage, 2 in of head room: 6 ft.
-    check(&wired("5 ft 11 in"), Outcome::Short, "roll.way.short");
+    check(&listed("5 ft 11 in"), Outcome::Short, "roll.way.short");
+    // Only what is listed overhead has its owner asked.
+    let unlisted = wired("12 ft").worked_out();
+    check(&unlisted, Outcome::Open, "roll.way.wire_not_listed");
+}
+
+/// A post 13 in beside the unit at its spot, taped to within 16 in: far more room than at the gate, and not sure.
+#[test]
+fn spot_that_is_not_sure_is_not_clear() {
+    let post = |spread: &str| {
+        let mut site = yard(104.0)
+            .add("plan_point#20", "K")
+            .add("plan_thing#1", "post")
+            .choice("plan_thing#1", "plan_thing.kind", "post")
+            .points("plan_thing#1", "plan_thing.centre", &["plan_point#20"])
+            .exactly("plan_thing#1", "plan_thing.diameter", "6 in");
+        // V at (250, 0), W at (350, 0), B at (400, -300): the post stands at (250, 63).
+        for (number, (to, apart)) in [('V', "63 in"), ('W', "118.19 in"), ('B', "392.90 in")]
+            .into_iter()
+            .enumerate()
+        {
+            let tie = format!("tie#{}", 60 + number);
+            site = site
+                .tie(&tie, TieKind::Distance, &["plan_point#20", &name_of(to)])
+                .measure_within(&tie, "tie.length", apart, spread);
+        }
+        site
+    };
+    let sure = post("1/4 in");
+    check(&sure.worked_out(), Outcome::Clear, "roll.way.clear");
+    let unsure = check(
+        &post("16 in").worked_out(),
+        Outcome::Tight,
+        "roll.way.tight",
+    );
+    let said = lines(&unsure);
+    assert!(said.contains(&"roll.way.spot_unsure"), "{said:?}");
 }
 
 /// The corridor of a worked right-angle corner.
