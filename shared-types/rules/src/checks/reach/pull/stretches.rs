@@ -7,7 +7,7 @@ use super::{Means, Resistance, about, holds, pull_margins, resistance, rolled_ma
 use crate::frame::context::Context;
 use crate::frame::item::{quantity, word};
 use crate::frame::number::Num;
-use crate::frame::result::Line;
+use crate::frame::result::{Line, Outcome};
 use crate::motion::answer::Verdict;
 use crate::plan::{Grade, Ground, ZoneKind};
 use crate::tables::units::INCH;
@@ -21,13 +21,14 @@ pub(super) struct Stretch {
     zone: Option<ZoneKind>,
 }
 
-/// The stretches of the proved way; `None` where there is no such way, or the plan does not know its heights.
+/// The stretches of the proved way; `None` where there is no such way, `roll.way` is not clear, or the plan does not
+/// know its heights.
 pub(super) fn of_way(context: &Context<'_>) -> Option<Vec<Stretch>> {
     let (drawn, planned) = context.plan()?;
     let wanted = planned.wanted.as_ref()?;
     let answer = &context.ways().get(&wanted.digest)?.answer;
     let plan = planned.derived.as_ref().ok()?.plan.as_ref()?;
-    if answer.verdict != Verdict::Route {
+    if answer.verdict != Verdict::Route || context.outcome_of("roll.way") != Some(Outcome::Clear) {
         return None;
     }
     let heights: Vec<Option<Num>> = (0..plan.levels.len())
@@ -126,8 +127,8 @@ fn is_hard(surface: &str) -> bool {
     matches!(surface, "concrete" | "asphalt" | "pavers")
 }
 
-/// The worst resistance that a stretch can have: that of the legs whose surface can lie there. A drive can be of gravel;
-/// where no leg has such a surface all legs count, and for a lawn or bed the soft lawn.
+/// The worst resistance that a stretch can have: that of the legs whose surface can lie there. A drive or a patio can be
+/// of gravel; where no leg has such a surface all legs count, and for a lawn or bed the soft lawn.
 fn worst(
     context: &Context<'_>,
     zone: Option<ZoneKind>,
@@ -136,8 +137,10 @@ fn worst(
     mass: f64,
 ) -> Option<Resistance> {
     let fits = |surface: &str| match zone {
-        Some(ZoneKind::Street | ZoneKind::Patio) => is_hard(surface),
-        Some(ZoneKind::Drive) => is_hard(surface) || surface.starts_with("gravel"),
+        Some(ZoneKind::Street) => is_hard(surface),
+        Some(ZoneKind::Drive | ZoneKind::Patio) => {
+            is_hard(surface) || surface.starts_with("gravel")
+        }
         Some(ZoneKind::Lawn | ZoneKind::Beds) => !is_hard(surface),
         _ => true,
     };

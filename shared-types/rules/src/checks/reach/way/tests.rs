@@ -599,7 +599,12 @@ fn thing(
 
 /// Heights of the yard's corners: level to the fence, then up to the right.
 fn on_a_slope(rise: &str) -> TestSite {
-    let mut site = yard(104.0)
+    on_a_slope_behind(104.0, rise)
+}
+
+/// The same with a gate of this width.
+fn on_a_slope_behind(gate: f64, rise: &str) -> TestSite {
+    let mut site = yard(gate)
         .practice("rolling_resistance_small_hard", "40 %")
         .practice("start_extra", "50 %")
         .yes("site", "way.legs_listed", true)
@@ -662,6 +667,45 @@ fn pull_follows_the_heights_along_the_way() {
     // A steep place that somebody measured counts beside it.
     let steep = solved.measure("leg#1", "leg.slope_along", "20 %");
     assert_eq!(steep.outcome("roll.pull"), Outcome::Short);
+}
+
+/// Heights along a way count only where that way is proved: a gate too tight, a plan said to be incomplete, or a yard
+/// without an edge leaves the slope of the leg to be measured.
+#[test]
+fn heights_along_a_way_not_proved_do_not_stand_for_a_leg() {
+    let asked = |site: &TestSite| {
+        assert_ne!(site.outcome("roll.way"), Outcome::Clear);
+        assert_eq!(site.outcome("roll.pull"), Outcome::Open);
+        assert_eq!(site.missing("roll.pull"), ["leg.slope_along"]);
+    };
+    asked(&on_a_slope_behind(98.0, "2 ft").worked_out());
+    let proved = on_a_slope("2 ft").worked_out();
+    assert!(proved.missing("roll.pull").is_empty());
+    asked(&proved.yes("site", "plan.complete", false));
+    let no_edge = on_a_slope("2 ft").choice("plan_line#1", "plan_line.kind", "wall");
+    asked(&no_edge.worked_out());
+}
+
+/// A patio can be of gravel, on which only a trial says how small hard wheels roll; a street cannot.
+#[test]
+fn gravel_counts_on_a_patio() {
+    let on = |kind: &str| {
+        let corners = ['A', 'B', 'C', 'D'].map(name_of);
+        on_a_slope("2 ft")
+            .choice("leg#2", "leg.surface", "gravel_packed")
+            .add("plan_line#9", "paving")
+            .choice("plan_line#9", "plan_line.kind", kind)
+            .points(
+                "plan_line#9",
+                "plan_line.points",
+                &corners.each_ref().map(String::as_str),
+            )
+            .worked_out()
+    };
+    assert!(on("street").missing("roll.pull").is_empty());
+    let patio = on("patio");
+    assert_eq!(patio.outcome("roll.pull"), Outcome::Open);
+    assert_eq!(patio.missing("roll.pull"), ["leg.breakaway_pull"]);
 }
 
 #[test]
