@@ -15,6 +15,8 @@ use crate::tables::rolling::{self, Surface, Wheel};
 
 mod stretches;
 
+use stretches::Proved;
+
 /// What moves the load and what holds it, in newtons.
 struct Means {
     kind: String,
@@ -34,10 +36,11 @@ pub fn pull(context: &Context<'_>) {
     context.caution("caution.heavy_load_slope");
     let wheels = context.choice(Subject::SITE, "way.wheels");
     let means = means(context);
-    let stretches = stretches::of_way(context);
+    let proved = Proved::of(context);
+    let (stretches, whole) = proved.as_ref().map(Proved::stretches).unwrap_or_default();
     let legs = legs(context);
     for &leg in &legs {
-        let slopes = slopes(context, leg, stretches.is_some());
+        let slopes = slopes(context, leg, whole);
         if slopes.as_ref().is_some_and(Vec::is_empty) {
             let mut item = context.item(leg);
             about(&mut item, "roll.pull.of_pull");
@@ -49,7 +52,7 @@ pub fn pull(context: &Context<'_>) {
         steepness(context, leg, means.as_ref(), slopes);
         holds(context, leg, slopes);
     }
-    if let Some(stretches) = stretches {
+    if !stretches.is_empty() {
         let by = (means.as_ref(), wheels.as_deref());
         stretches::judge(context, &stretches, &legs, by);
     }
@@ -90,7 +93,8 @@ fn means(context: &Context<'_>) -> Option<Means> {
 /// Slopes of a leg, each with its own spread: the leg along its way, and the ramp at its curb. Which of them decides is
 /// judged, not picked: a gentler one that is less sure can be the worse.
 ///
-/// Where the plan knows the heights along the way, the slope of the leg need not be measured; where it was, it counts.
+/// Where the plan knows the heights along the whole way, the slope of the leg need not be measured; where it was, it
+/// counts. Which stretches a leg has is not known, so one without heights leaves every leg to be measured.
 fn slopes(context: &Context<'_>, leg: Subject, by_stretch: bool) -> Option<Vec<Num>> {
     let along = if by_stretch {
         context.optionally(|| context.measure(leg, "leg.slope_along"))

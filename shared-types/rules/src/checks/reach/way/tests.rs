@@ -686,6 +686,26 @@ fn heights_along_a_way_not_proved_do_not_stand_for_a_leg() {
     asked(&no_edge.worked_out());
 }
 
+/// Heights by the truck and the fence alone, all level: what lies behind the fence is not known, and the leg's slope is
+/// asked for. What is known of the way counts beside it.
+#[test]
+fn heights_of_a_part_do_not_stand_for_the_whole() {
+    let without = |letters: &str, rise| {
+        let unknown = |site: TestSite, letter| site.without(&name_of(letter), "plan_point.height");
+        let site = letters.chars().fold(on_a_slope(rise), unknown);
+        site.worked_out()
+    };
+    let level = without("BC", "1 ft");
+    assert_eq!(level.outcome("roll.way"), Outcome::Clear);
+    assert_eq!(level.outcome("roll.pull"), Outcome::Open);
+    assert_eq!(level.missing("roll.pull"), ["leg.slope_along"]);
+    let measured = level.measure("leg#1", "leg.slope_along", "1 %");
+    assert_eq!(measured.outcome("roll.pull"), Outcome::Clear);
+    // Heights behind the fence alone, 21 % up: short, whatever the leg's answer.
+    let steep = without("AD", "8 ft").measure("leg#1", "leg.slope_along", "1 %");
+    assert_eq!(steep.outcome("roll.pull"), Outcome::Short);
+}
+
 /// A patio can be of gravel, on which only a trial says how small hard wheels roll; a street cannot.
 #[test]
 fn gravel_counts_on_a_patio() {
