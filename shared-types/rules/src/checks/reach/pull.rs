@@ -1,7 +1,7 @@
 //! `roll.pull`: the means chosen move the unit up every leg, and hold it back.
 
 use setdown_types::quantity::Dimension;
-use setdown_types::subject::{Subject, SubjectKind};
+use setdown_types::subject::Subject;
 
 use super::listed::legs;
 use super::load::{about, rolled_mass};
@@ -13,6 +13,7 @@ use crate::maths::{STANDARD_GRAVITY, roll, weight_of};
 use crate::tables::Source;
 use crate::tables::rolling::{self, Surface, Wheel};
 
+mod pivots;
 mod stretches;
 
 use stretches::Proved;
@@ -29,7 +30,7 @@ struct Means {
 }
 
 /// Per leg, and per stretch of the way in where the plan knows its heights: what the means pull, less W(sinθ + c·cosθ) at the high end of c or at the c of a measured break-away pull;
-/// what holds it back, less W·sinθ at c = 0; the slope against the limit for the means. Per turn: no pivot on a slope.
+/// what holds it back, less W·sinθ at c = 0; the slope against the limit for the means. Per turn, and per move of the proved way that turns: no pivot on a slope.
 pub fn pull(context: &Context<'_>) {
     context.cite(Source::derived("pull W(sinθ + c·cosθ), hold back W·sinθ"));
     context.cite(Source::common_practice());
@@ -56,8 +57,9 @@ pub fn pull(context: &Context<'_>) {
         let by = (means.as_ref(), wheels.as_deref());
         stretches::judge(context, &stretches, &legs, by);
     }
-    for turn in context.subjects(SubjectKind::Turn) {
-        pivot(context, turn);
+    pivots::listed(context);
+    if let Some(proved) = &proved {
+        pivots::proved(context, proved);
     }
 }
 
@@ -395,13 +397,4 @@ fn held(
         margins.push(margin);
     }
     item.margins(&margins, Dimension::Force);
-}
-
-fn pivot(context: &Context<'_>, turn: Subject) {
-    let item = context.item(turn);
-    match context.yes(turn, "turn.level") {
-        None => item.wait(),
-        Some(true) => item.holds(true, "roll.pull.level_turn"),
-        Some(false) => item.holds(false, "roll.pull.pivot_on_slope"),
-    }
 }

@@ -12,6 +12,7 @@ use crate::frame::number::Num;
 use crate::frame::result::{Line, Outcome};
 use crate::motion::Certified;
 use crate::motion::answer::Verdict;
+use crate::motion::moves::Move;
 use crate::plan::ledger::Planned;
 use crate::plan::{self, Grade, Ground, ZoneKind};
 use crate::tables::units::INCH;
@@ -58,6 +59,11 @@ impl Proved {
     pub(super) fn ground(&self) -> Option<Ground<'_>> {
         let derived = self.planned.derived.as_ref().ok()?;
         derived.plan.as_ref().map(Ground::of)
+    }
+
+    /// Its moves.
+    pub(super) fn moves(&self) -> &[Move] {
+        &self.certified.answer.moves
     }
 
     /// A grade as a number that moves with the heights it came from.

@@ -686,6 +686,65 @@ fn heights_along_a_way_not_proved_do_not_stand_for_a_leg() {
     asked(&no_edge.worked_out());
 }
 
+/// The sloping yard with the unit across at its spot behind the fence, as no listed turn says: X is 100 in left of V.
+fn across_at_the_spot(rise: &str) -> TestSite {
+    let mut site = on_a_slope(rise).add("plan_point#13", "X");
+    for (number, letter, apart) in [
+        ("tie#50", 'V', 100.0),
+        ("tie#51", 'W', 100.0 * std::f64::consts::SQRT_2),
+        ("tie#52", 'C', 250.0),
+        ("tie#53", 'B', 427.200_187),
+    ] {
+        site = site
+            .tie(
+                number,
+                TieKind::Distance,
+                &["plan_point#13", &name_of(letter)],
+            )
+            .measure(number, "tie.length", &format!("{apart:.6} in"));
+    }
+    site.points("site", "plan.spot", &[&name_of('V'), "plan_point#13"])
+}
+
+/// 3 % behind the fence is no level ground (2 %) to turn on, though nobody listed a turn; 0 % is.
+#[test]
+fn proved_way_does_not_turn_on_a_slope() {
+    let said = |site: &TestSite, key: &str| {
+        let result = site.check("roll.pull");
+        assert_eq!(site.outcome("roll.way"), Outcome::Clear);
+        assert!(lines(&result).contains(&key), "{:#?}", result.items);
+        result
+    };
+    let level = across_at_the_spot("1 ft").worked_out();
+    assert_eq!(said(&level, "roll.pull.turned").outcome, Outcome::Clear);
+    let slope = across_at_the_spot("2 ft").worked_out();
+    let result = said(&slope, "roll.pull.turned");
+    assert_eq!(result.outcome, Outcome::Short);
+    let by = result.reason.args.iter().find(|(name, _)| name == "what");
+    assert_eq!(by.unwrap().1, Arg::Word("roll.pull.of_turn".into()));
+    let margin = result
+        .items
+        .iter()
+        .find(|item| item.outcome == Outcome::Short);
+    let margin = margin.and_then(|item| item.margin).expect("a margin").si;
+    assert!((margin + 0.01).abs() < 1e-3, "{margin}");
+}
+
+/// Without heights behind the fence nothing says how the ground lies where the proved way turns.
+#[test]
+fn turn_on_unknown_ground_keeps_it_open() {
+    let mut site = across_at_the_spot("1 ft").measure("leg#1", "leg.slope_along", "1 %");
+    for letter in ['B', 'C'] {
+        site = site.without(&name_of(letter), "plan_point.height");
+    }
+    let site = site.worked_out();
+    let result = site.check("roll.pull");
+    assert_eq!(site.outcome("roll.way"), Outcome::Clear);
+    assert_eq!(result.outcome, Outcome::Open, "{:#?}", result.items);
+    assert_eq!(result.reason.key, "roll.pull.turn_not_known");
+    assert!(lines(&result).contains(&"roll.pull.turned_unknown"));
+}
+
 /// Heights by the truck and the fence alone, all level: what lies behind the fence is not known, and the leg's slope is
 /// asked for. What is known of the way counts beside it.
 #[test]
