@@ -1,7 +1,7 @@
 //! `roll.pull`: the means chosen move the unit up every leg, and hold it back.
 
 use setdown_types::quantity::Dimension;
-use setdown_types::subject::{Subject, SubjectKind};
+use setdown_types::subject::Subject;
 
 use super::listed::legs;
 use super::load::{about, rolled_mass};
@@ -13,7 +13,10 @@ use crate::maths::{STANDARD_GRAVITY, roll, weight_of};
 use crate::tables::Source;
 use crate::tables::rolling::{self, Surface, Wheel};
 
+mod pivots;
 mod stretches;
+
+use stretches::Proved;
 
 /// What moves the load and what holds it, in newtons.
 struct Means {
@@ -27,17 +30,18 @@ struct Means {
 }
 
 /// Per leg, and per stretch of the way in where the plan knows its heights: what the means pull, less W(sinθ + c·cosθ) at the high end of c or at the c of a measured break-away pull;
-/// what holds it back, less W·sinθ at c = 0; the slope against the limit for the means. Per turn: no pivot on a slope.
+/// what holds it back, less W·sinθ at c = 0; the slope against the limit for the means. Per turn, and per move of the proved way that turns: no pivot on a slope.
 pub fn pull(context: &Context<'_>) {
     context.cite(Source::derived("pull W(sinθ + c·cosθ), hold back W·sinθ"));
     context.cite(Source::common_practice());
     context.caution("caution.heavy_load_slope");
     let wheels = context.choice(Subject::SITE, "way.wheels");
     let means = means(context);
-    let stretches = stretches::of_way(context);
+    let proved = Proved::of(context);
+    let (stretches, whole) = proved.as_ref().map(Proved::stretches).unwrap_or_default();
     let legs = legs(context);
     for &leg in &legs {
-        let slopes = slopes(context, leg, stretches.is_some());
+        let slopes = slopes(context, leg, whole);
         if slopes.as_ref().is_some_and(Vec::is_empty) {
             let mut item = context.item(leg);
             about(&mut item, "roll.pull.of_pull");
@@ -49,12 +53,13 @@ pub fn pull(context: &Context<'_>) {
         steepness(context, leg, means.as_ref(), slopes);
         holds(context, leg, slopes);
     }
-    if let Some(stretches) = stretches {
+    if !stretches.is_empty() {
         let by = (means.as_ref(), wheels.as_deref());
         stretches::judge(context, &stretches, &legs, by);
     }
-    for turn in context.subjects(SubjectKind::Turn) {
-        pivot(context, turn);
+    pivots::listed(context);
+    if let Some(proved) = &proved {
+        pivots::proved(context, proved);
     }
 }
 
@@ -90,7 +95,8 @@ fn means(context: &Context<'_>) -> Option<Means> {
 /// Slopes of a leg, each with its own spread: the leg along its way, and the ramp at its curb. Which of them decides is
 /// judged, not picked: a gentler one that is less sure can be the worse.
 ///
-/// Where the plan knows the heights along the way, the slope of the leg need not be measured; where it was, it counts.
+/// Where the plan knows the heights along the whole way, the slope of the leg need not be measured; where it was, it
+/// counts. Which stretches a leg has is not known, so one without heights leaves every leg to be measured.
 fn slopes(context: &Context<'_>, leg: Subject, by_stretch: bool) -> Option<Vec<Num>> {
     let along = if by_stretch {
         context.optionally(|| context.measure(leg, "leg.slope_along"))
@@ -391,13 +397,4 @@ fn held(
         margins.push(margin);
     }
     item.margins(&margins, Dimension::Force);
-}
-
-fn pivot(context: &Context<'_>, turn: Subject) {
-    let item = context.item(turn);
-    match context.yes(turn, "turn.level") {
-        None => item.wait(),
-        Some(true) => item.holds(true, "roll.pull.level_turn"),
-        Some(false) => item.holds(false, "roll.pull.pivot_on_slope"),
-    }
 }

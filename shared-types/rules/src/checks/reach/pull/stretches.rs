@@ -1,5 +1,7 @@
 //! `roll.pull` along the way that the solver proved: each stretch with its own grade and ground.
 
+use std::sync::Arc;
+
 use setdown_types::quantity::Dimension;
 use setdown_types::subject::Subject;
 
@@ -7,9 +9,12 @@ use super::{Means, Resistance, about, holds, pull_margins, resistance, rolled_ma
 use crate::frame::context::Context;
 use crate::frame::item::{quantity, word};
 use crate::frame::number::Num;
-use crate::frame::result::Line;
+use crate::frame::result::{Line, Outcome};
+use crate::motion::Certified;
 use crate::motion::answer::Verdict;
-use crate::plan::{Grade, Ground, ZoneKind};
+use crate::motion::moves::Move;
+use crate::plan::ledger::Planned;
+use crate::plan::{self, Grade, Ground, ZoneKind};
 use crate::tables::units::INCH;
 
 /// A part of the way with one grade and ground.
@@ -21,42 +26,74 @@ pub(super) struct Stretch {
     zone: Option<ZoneKind>,
 }
 
-/// The stretches of the proved way; `None` where there is no such way, or the plan does not know its heights.
-pub(super) fn of_way(context: &Context<'_>) -> Option<Vec<Stretch>> {
-    let (drawn, planned) = context.plan()?;
-    let wanted = planned.wanted.as_ref()?;
-    let answer = &context.ways().get(&wanted.digest)?.answer;
-    let plan = planned.derived.as_ref().ok()?.plan.as_ref()?;
-    if answer.verdict != Verdict::Route {
-        return None;
-    }
-    let heights: Vec<Option<Num>> = (0..plan.levels.len())
-        .map(|index| {
-            let stream = drawn.origin(&format!("levels[{index}].height"))?;
-            context.optionally(|| context.measure(stream.subject, &stream.question))
-        })
-        .collect();
-    let stretches = Ground::of(plan).stretches(&answer.path).into_iter();
-    let stretches = stretches.map(|stretch| {
-        Some(Stretch {
-            from: stretch.from * INCH,
-            to: stretch.to * INCH,
-            slope: slope(&stretch.grade, &heights)?,
-            zone: stretch.zone,
-        })
-    });
-    let stretches: Vec<Stretch> = stretches.collect::<Option<_>>()?;
-    (!stretches.is_empty()).then_some(stretches)
+/// The way that the solver proved, with the heights of the plan as they were read.
+pub(super) struct Proved {
+    planned: Arc<Planned>,
+    certified: Arc<Certified>,
+    heights: Vec<Option<Num>>,
 }
 
-/// A grade as a number that moves with the heights it came from.
-fn slope(grade: &Grade, heights: &[Option<Num>]) -> Option<Num> {
-    let mut slope = Num::exact(grade.rise);
-    for (level, by) in &grade.by_level {
-        let height = heights.get(*level)?.as_ref()?;
-        slope = Num::combine(grade.rise, &[(&slope, 1.0), (height, by / INCH)]);
+impl Proved {
+    /// `None` where there is no such way, or `roll.way` is not clear.
+    pub(super) fn of(context: &Context<'_>) -> Option<Self> {
+        let (drawn, planned) = context.plan()?;
+        let wanted = planned.wanted.as_ref()?;
+        let certified = Arc::clone(context.ways().get(&wanted.digest)?);
+        let count = planned.derived.as_ref().ok()?.plan.as_ref()?.levels.len();
+        let is_route = certified.answer.verdict == Verdict::Route;
+        if !is_route || context.outcome_of("roll.way") != Some(Outcome::Clear) {
+            return None;
+        }
+        let height = |index: usize| {
+            let stream = drawn.origin(&format!("levels[{index}].height"))?;
+            context.optionally(|| context.measure(stream.subject, &stream.question))
+        };
+        Some(Self {
+            heights: (0..count).map(height).collect(),
+            planned,
+            certified,
+        })
     }
-    Some(slope)
+
+    /// The ground it leads over.
+    pub(super) fn ground(&self) -> Option<Ground<'_>> {
+        let derived = self.planned.derived.as_ref().ok()?;
+        derived.plan.as_ref().map(Ground::of)
+    }
+
+    /// Its moves.
+    pub(super) fn moves(&self) -> &[Move] {
+        &self.certified.answer.moves
+    }
+
+    /// A grade as a number that moves with the heights it came from.
+    pub(super) fn slope(&self, grade: &Grade) -> Option<Num> {
+        let mut slope = Num::exact(grade.rise);
+        for (level, by) in &grade.by_level {
+            let height = self.heights.get(*level)?.as_ref()?;
+            slope = Num::combine(grade.rise, &[(&slope, 1.0), (height, by / INCH)]);
+        }
+        Some(slope)
+    }
+
+    /// Its stretches whose grade is known, and whether they are all of it.
+    pub(super) fn stretches(&self) -> (Vec<Stretch>, bool) {
+        let Some(ground) = self.ground() else {
+            return (Vec::new(), false);
+        };
+        let (known, whole) = ground.known_stretches(&self.certified.answer.path);
+        let stretch = |stretch: &plan::Stretch| {
+            Some(Stretch {
+                from: stretch.from * INCH,
+                to: stretch.to * INCH,
+                slope: self.slope(&stretch.grade)?,
+                zone: stretch.zone,
+            })
+        };
+        let stretches: Vec<Stretch> = known.iter().filter_map(stretch).collect();
+        let whole = whole && !stretches.is_empty() && stretches.len() == known.len();
+        (stretches, whole)
+    }
 }
 
 /// Pull, steepness and holding back on every stretch.
@@ -126,8 +163,8 @@ fn is_hard(surface: &str) -> bool {
     matches!(surface, "concrete" | "asphalt" | "pavers")
 }
 
-/// The worst resistance that a stretch can have: that of the legs whose surface can lie there. A drive can be of gravel;
-/// where no leg has such a surface all legs count, and for a lawn or bed the soft lawn.
+/// The worst resistance that a stretch can have: that of the legs whose surface can lie there. A drive or a patio can be
+/// of gravel; where no leg has such a surface all legs count, and for a lawn or bed the soft lawn.
 fn worst(
     context: &Context<'_>,
     zone: Option<ZoneKind>,
@@ -136,8 +173,10 @@ fn worst(
     mass: f64,
 ) -> Option<Resistance> {
     let fits = |surface: &str| match zone {
-        Some(ZoneKind::Street | ZoneKind::Patio) => is_hard(surface),
-        Some(ZoneKind::Drive) => is_hard(surface) || surface.starts_with("gravel"),
+        Some(ZoneKind::Street) => is_hard(surface),
+        Some(ZoneKind::Drive | ZoneKind::Patio) => {
+            is_hard(surface) || surface.starts_with("gravel")
+        }
         Some(ZoneKind::Lawn | ZoneKind::Beds) => !is_hard(surface),
         _ => true,
     };
