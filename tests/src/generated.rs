@@ -204,7 +204,7 @@ impl Writer {
         let mut si = self.random.random_range(low - wide..=high + wide);
         if dimension == Dimension::Length
             && row.subject == SubjectKind::Turn
-            && self.random.random_bool(0.2)
+            && self.random.random_bool(0.5)
         {
             si = self.just_fits + self.random.random_range(0.0..0.02);
         }

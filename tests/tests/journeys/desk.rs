@@ -4,6 +4,7 @@
 mod hold_point;
 mod invitation;
 mod one_site;
+mod plan;
 mod table;
 
 use setdown_app::office::messages::SiteView;

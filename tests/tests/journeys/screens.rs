@@ -47,7 +47,7 @@ async fn screens_of_the_field() -> Result<(), Failure> {
 
     sign_in(&browser, &yard, "valley-coordinator", "/field").await?;
     browser.console_errors().await?;
-    for name in [site::SURVEYED, site::STOPPED] {
+    for name in [site::SURVEYED, site::STOPPED, site::TAPED] {
         take_along(&browser, name).await?;
     }
     for visit in visits::routes(&yard, &filled, Area::Field) {

@@ -13,6 +13,8 @@ use uuid::Uuid;
 
 /// The demo's half-surveyed site.
 pub const SURVEYED: &str = "Hillside house";
+/// The demo's site with a taped yard.
+pub const TAPED: &str = "Corner lot with a side gate";
 /// The site that is stopped here.
 pub const STOPPED: &str = "Narrow row house";
 
@@ -24,6 +26,8 @@ pub struct Filled {
     pub site: SiteId,
     /// A site that is stopped at its gate.
     pub stopped: SiteId,
+    /// A site whose yard is taped and whose way in is proved.
+    pub taped: SiteId,
     /// The hillside house's side gate.
     pub gate: Subject,
     /// Its driveway.
@@ -48,6 +52,7 @@ impl Filled {
         let sites = coordinator.sites().await;
         let site = named(&sites, SURVEYED)?;
         let stopped = named(&sites, STOPPED)?;
+        let taped = named(&sites, TAPED)?;
         survey_further(&coordinator, site).await;
         stop(&coordinator, stopped).await;
         let (token, _) = invite(&office, site, "the homeowner").await?;
@@ -55,6 +60,7 @@ impl Filled {
         Ok(Self {
             site,
             stopped,
+            taped,
             gate: subject_of(&coordinator, site, "opening.present").await?,
             leg: subject_of(&coordinator, site, "leg.present").await?,
             token,

@@ -186,6 +186,8 @@ pub fn states_of_the_field(yard: &Yard, filled: &Filled) -> Vec<Visit> {
     vec![
         Visit::new("overview-tape-open", site("")).click(".tape-button").wait_for(".tape-items"),
         Visit::then("overview-all-hold-points").press(&word("overview.other_hold_points")),
+        Visit::new("taped-plan", yard.at(&format!("/field/{}/plan", filled.taped))).wait_for(".plan .dimension, .plan path"),
+        Visit::new("taped-way", yard.at(&format!("/field/{}/way", filled.taped))).wait_for(".moves li"),
         Visit::new("stopped-overview", yard.at(&format!("/field/{}", filled.stopped))).wait_for(".tape-block.stopped"),
         Visit::then("stopped-tape-open").click(".tape-button").wait_for(".tape-items"),
         Visit::new("stopped-check", yard.at(&format!("/field/{}/checks/roll.openings", filled.stopped))),
@@ -236,6 +238,7 @@ pub fn states_of_the_office(yard: &Yard, filled: &Filled) -> Vec<Visit> {
     };
     let mut visits: Vec<Visit> = [
         "checks",
+        "plan",
         "readings",
         "tasks",
         "hold_points",
@@ -247,6 +250,11 @@ pub fn states_of_the_office(yard: &Yard, filled: &Filled) -> Vec<Visit> {
     .map(view)
     .into();
     visits.extend([
+        Visit::new(
+            "taped-plan",
+            yard.at(&format!("/office/{}?view=plan", filled.taped)),
+        )
+        .wait_for(".moves li"),
         Visit::new("check-opened", site("?view=checks#check-roll-openings"))
             .wait_for("#check-roll-openings .working"),
         Visit::new("tape-open", site(""))
