@@ -41,7 +41,7 @@ bench: pack
 
 # Convergence over many more seeds than CI takes.
 soak:
-	SETDOWN_SOAK_RUNS=10000 $(CARGO) test --release -p setdown-tests convergence -- --nocapture
+	SETDOWN_SOAK_RUNS=10000 $(CARGO) test -p setdown-tests --test convergence -- --nocapture
 
 # Random bytes for the readers of routes, plans and networks: FUZZ_SECONDS each. Needs `cargo install cargo-fuzz`, a
 # nightly toolchain and a C++ compiler. What it finds is kept in tests/fuzz/artifacts.
