@@ -1,0 +1,222 @@
+//! What keeps the way in open: plans that are loose, mirrored, mistaped, unfinished or do not go together.
+
+use super::*;
+
+/// Outside what was looked at nothing is known: without an edge the way could lead through the neighbour's garden.
+#[test]
+fn yard_without_an_edge_stays_open() {
+    let site = yard(104.0).choice("plan_line#1", "plan_line.kind", "wall");
+    let result = check(&site.worked_out(), Outcome::Open, "roll.way.no_edge");
+    let asked = result.actions.iter().map(|action| action.line.key.as_ref());
+    assert!(asked.eq(["roll.way.draw_edge"]));
+}
+
+/// A ring somewhere in the yard is no edge: truck and spot must lie inside it.
+#[test]
+fn edge_that_leaves_truck_and_spot_outside_stays_open() {
+    let [n, s, c] = ['N', 'S', 'C'].map(name_of);
+    let site = yard(104.0).points("plan_line#1", "plan_line.points", &[&n, &s, &c]);
+    check(&site.worked_out(), Outcome::Open, "roll.way.outside_edge");
+}
+
+#[test]
+fn lines_on_a_plan_of_legs_do_not_vanish_without_a_word() {
+    let site = TestSite::new()
+        .choice("site", "way.chain", "rolled")
+        .yes("site", "way.turns_listed", true)
+        .choice("site", "plan.basis", "legs")
+        .add("leg#1", "side yard")
+        .add("plan_line#1", "wall")
+        .choice("plan_line#1", "plan_line.kind", "wall");
+    check(&site, Outcome::Open, "roll.way.lines_unused");
+}
+
+#[test]
+fn open_until_it_is_worked_out() {
+    check(&yard(104.0), Outcome::Open, "roll.way.working");
+}
+
+#[test]
+fn answer_for_another_yard_is_no_answer() {
+    let mut other = yard(104.0);
+    other.ways = yard(103.0).worked_out().ways;
+    check(&other, Outcome::Open, "roll.way.working");
+}
+
+#[test]
+fn loose_point_is_named_with_the_tape_that_ties_it() {
+    let mut site = yard(104.0);
+    for number in [22, 23, 24] {
+        let tie = format!("tie#{number}");
+        site = site.answer(
+            &tie,
+            "tie.present",
+            setdown_types::value::Value::Absent,
+            Method::Seen,
+        );
+    }
+    let result = check(&site, Outcome::Open, "roll.way.loose");
+    assert!(
+        lines(&result).contains(&"network.loose"),
+        "{:?}",
+        lines(&result)
+    );
+}
+
+#[test]
+fn mirror_image_is_asked_about() {
+    let site = yard(104.0).answer(
+        "tie#40",
+        "tie.present",
+        setdown_types::value::Value::Absent,
+        Method::Seen,
+    );
+    let site = site.answer(
+        "tie#41",
+        "tie.present",
+        setdown_types::value::Value::Absent,
+        Method::Seen,
+    );
+    let result = check(&site, Outcome::Open, "roll.way.mirrored");
+    assert!(lines(&result).contains(&"network.mirror.whole"));
+}
+
+/// A foot too much on one of the tapes from the truck.
+#[test]
+fn mistape_is_found_and_named() {
+    let site = yard(104.0).measure("tie#6", "tie.length", "1012 in");
+    let result = check(&site, Outcome::Open, "roll.way.mistaped");
+    let mistaped = result.items[0].working.iter();
+    let named: Vec<&Arg> = mistaped
+        .filter(|line| line.key.starts_with("network.mistaped"))
+        .map(|line| &line.args[0].1)
+        .collect();
+    assert_eq!(named, [&Arg::Text("B-D".to_owned())]);
+    let built = site.build();
+    let drawn = ledger::document(&site.input(&built)).expect("a plan");
+    let stream = drawn.origin("B-D").expect("it leads to its question");
+    assert_eq!(*stream, StreamKey::new(subject("tie#6"), "tie.length"));
+}
+
+#[test]
+fn missing_answers_are_asked_for_and_nothing_is_derived() {
+    let site = yard(104.0)
+        .without("tie#7", "tie.length")
+        .without("site", "plan.spot");
+    let result = check(&site, Outcome::Open, "frame.missing");
+    assert_eq!(site.missing("roll.way"), ["plan.spot", "tie.length"]);
+    assert!(result.items[0].working.is_empty());
+    let built = site.build();
+    assert_eq!(ledger::wanted(&site.input(&built)), None);
+    // What is there can be drawn all the same.
+    let drawn = ledger::document(&site.input(&built)).expect("a plan");
+    assert!(!drawn.complete);
+    let plan = drawn
+        .derive()
+        .expect("it can be read")
+        .plan
+        .expect("it is tied");
+    assert_eq!(plan.barriers.len(), 3);
+}
+
+#[test]
+fn nobody_has_said_that_all_is_drawn() {
+    let site = yard(104.0).yes("site", "plan.complete", false).worked_out();
+    check(&site, Outcome::Open, "roll.way.not_complete");
+}
+
+#[test]
+fn straight_way_without_a_plan_needs_none() {
+    let straight = TestSite::new().yes("site", "way.turns_listed", true);
+    check(&straight, Outcome::NotNeeded, "roll.way.straight");
+    let turning = straight.clone().add("turn#1", "at the garage");
+    check(&turning, Outcome::Open, "frame.missing");
+    assert_eq!(turning.missing("roll.way"), ["plan.basis"]);
+    let begun = straight.add("plan_point#1", "A");
+    check(&begun, Outcome::Open, "frame.missing");
+    assert_eq!(TestSite::new().missing("roll.way"), ["way.turns_listed"]);
+}
+
+/// A point that was taken off leaves the answers that name it open.
+#[test]
+fn point_taken_off_is_asked_about() {
+    let gone = setdown_types::value::Value::Absent;
+    let site = yard(104.0).answer(&name_of('W'), "plan_point.present", gone, Method::Seen);
+    let missing = ["plan.spot", "tie.present"];
+    assert_eq!(site.missing("roll.way"), missing);
+}
+
+/// What is being typed changes what the solver is asked.
+#[test]
+fn supposed_reading_changes_the_question() {
+    let site = yard(104.0);
+    let built = site.build();
+    let input = site.input(&built);
+    let before = ledger::wanted(&input).expect("a question");
+    let other = yard(104.0)
+        .measure("tie#8", "tie.length", "103.8 in")
+        .build();
+    let stream = StreamKey::new(subject("tie#8"), "tie.length");
+    let head: &Head = other.streams()[&stream].standing().first().expect("a head");
+    let supposed = Input {
+        suppose: Some((&stream, head)),
+        ..input
+    };
+    let after = ledger::wanted(&supposed).expect("a question");
+    assert_ne!(before.digest, after.digest);
+    assert_eq!(ledger::wanted(&input).expect("a question"), before);
+    let check = crate::checks::find("roll.way").expect("the check");
+    assert_eq!(assess_check(check, &supposed).outcome, Outcome::Open);
+}
+
+/// Whatever an answer holds that its question does not take, the check stays open and nothing breaks.
+#[test]
+fn answers_that_do_not_fit_leave_it_open() {
+    use setdown_types::value::Value;
+    let site = yard(104.0).worked_out();
+    assert_eq!(site.outcome("roll.way"), Outcome::Clear);
+    let odd = [
+        Some(Value::Count(7)),
+        Some(Value::Text("odd".to_owned())),
+        None,
+    ];
+    for (name, question) in [
+        ("site", "plan.basis"),
+        ("site", "plan.stand"),
+        ("site", "plan.either_end"),
+        ("tie#3", "tie.present"),
+        ("tie#3", "tie.length"),
+        ("plan_line#1", "plan_line.kind"),
+        ("plan_line#1", "plan_line.points"),
+    ] {
+        for value in &odd {
+            let site = site.clone().forced(name, question, value.clone());
+            assert_eq!(
+                site.outcome("roll.way"),
+                Outcome::Open,
+                "{question} {value:?}"
+            );
+        }
+    }
+}
+
+/// Corners in the wrong order: the area is named, with its question.
+#[test]
+fn crossing_outline_is_named() {
+    let site = yard(104.0)
+        .add("plan_line#8", "patio")
+        .choice("plan_line#8", "plan_line.kind", "patio")
+        .points(
+            "plan_line#8",
+            "plan_line.points",
+            &[&name_of('A'), &name_of('C'), &name_of('B'), &name_of('D')],
+        );
+    let result = check(&site, Outcome::Open, "roll.way.plan_at_odds");
+    let line = result.items[0].working.first().expect("a line");
+    assert_eq!(line.key, "roll.way.ring_crosses");
+    assert_eq!(line.args[0].1, Arg::Subject(subject("plan_line#8")));
+    assert_eq!(
+        line.args[1].1,
+        Arg::Word("question.plan_line.points".into())
+    );
+}

@@ -1,0 +1,158 @@
+//! A yard that is taped and worked out: clear, tight, short, and what counts towards it.
+
+use super::*;
+
+/// A unit 94 wide: 5 in on either side of a gate of 104, 2 in are needed.
+#[test]
+fn wide_gate_is_clear() {
+    let result = check(&yard(104.0).worked_out(), Outcome::Clear, "roll.way.clear");
+    let margin = result.items[0].margin.expect("a margin");
+    let inches = margin.si / 0.0254;
+    // Worked out: (104 - 94) / 2 - 2; half a tape's 1/4 in, a little less with what checks it.
+    assert!((2.89..=3.0).contains(&inches), "{inches}");
+    let spread = margin.spread / 0.0254;
+    assert!((0.08..=0.13).contains(&spread), "{spread}");
+    let said = lines(&result);
+    for key in [
+        "roll.way.proved",
+        "roll.way.bounds",
+        "roll.way.pinch",
+        "roll.way.spreads",
+    ] {
+        assert!(said.contains(&key), "{said:?}");
+    }
+    let pinch = result.items[0]
+        .working
+        .iter()
+        .find(|line| line.key == "roll.way.pinch");
+    let against = &pinch.expect("a pinch").args[1].1;
+    let fences = "fence beside the garage, fence beside the house";
+    assert_eq!(*against, Arg::Text(fences.to_owned()));
+}
+
+/// 8 3/4 in on either side: more than the running clearance and what is of interest beyond it, 8 in in all.
+#[test]
+fn of_more_than_enough_room_only_enough_is_told() {
+    let result = check(&yard(111.5).worked_out(), Outcome::Clear, "roll.way.clear");
+    let margin = result.items[0].margin.expect("a margin").si / 0.0254;
+    assert!((5.89..=6.0).contains(&margin), "{margin}");
+    let said = lines(&result);
+    assert!(
+        said.contains(&"roll.way.bounds_below") && !said.contains(&"roll.way.bounds"),
+        "{said:?}"
+    );
+}
+
+/// Worked out: (98 - 94) / 2 = 2 in, and 2 in are needed; the tape that helps is named.
+#[test]
+fn gate_with_nothing_to_spare_is_tight() {
+    let result = check(&yard(98.0).worked_out(), Outcome::Tight, "roll.way.tight");
+    assert!(
+        lines(&result).contains(&"roll.way.next_tape"),
+        "{:?}",
+        lines(&result)
+    );
+}
+
+#[test]
+fn gate_that_leaves_too_little_is_short() {
+    let result = check(&yard(96.0).worked_out(), Outcome::Short, "roll.way.short");
+    assert!(lines(&result).contains(&"roll.way.proved"));
+}
+
+#[test]
+fn gate_that_is_too_narrow_is_proved_shut() {
+    let result = check(&yard(93.0).worked_out(), Outcome::Short, "roll.way.short");
+    assert!(lines(&result).contains(&"roll.way.proved_shut"));
+    let margin = result.items[0].margin.expect("a margin").si / 0.0254;
+    assert!((-2.51..=-2.39).contains(&margin), "{margin}");
+}
+
+/// The carriage stands out an inch on every side: a gate of 104 leaves 4 in, and 2 in are left over.
+#[test]
+fn carriage_counts() {
+    let site = yard(104.0)
+        .practice("carriage_overhang", "1 in")
+        .worked_out();
+    let result = check(&site, Outcome::Clear, "roll.way.clear");
+    let margin = result.items[0].margin.expect("a margin").si / 0.0254;
+    assert!((1.89..=2.0).contains(&margin), "{margin}");
+}
+
+/// What is lower than nothing the unit carries is passed under, what hangs lower is not.
+#[test]
+fn wire_counts_where_it_hangs_low() {
+    let wired = |height: &str| {
+        yard(104.0)
+            .add("plan_line#9", "service drop")
+            .choice("plan_line#9", "plan_line.kind", "wire")
+            .points(
+                "plan_line#9",
+                "plan_line.points",
+                &[&name_of('N'), &name_of('S')],
+            )
+            .measure("plan_line#9", "plan_line.underside", height)
+    };
+    let listed = |height: &str| {
+        wired(height)
+            .add("overhead#1", "service drop")
+            .choice("overhead#1", "overhead.kind", "line")
+            .worked_out()
+    };
+    check(&listed("12 ft"), Outcome::Clear, "roll.way.clear");
+    // 5 ft 2 in of unit, 8 in of carriage, 2 in of head room: 6 ft.
+    check(&listed("5 ft 11 in"), Outcome::Short, "roll.way.short");
+    // Only what is listed overhead has its owner asked.
+    let unlisted = wired("12 ft").worked_out();
+    check(&unlisted, Outcome::Open, "roll.way.wire_not_listed");
+}
+
+/// A post 13 in beside the unit at its spot, taped to within 16 in: far more room than at the gate, and not sure.
+#[test]
+fn spot_that_is_not_sure_is_not_clear() {
+    let post = |spread: &str| {
+        let mut site = yard(104.0)
+            .add("plan_point#20", "K")
+            .add("plan_thing#1", "post")
+            .choice("plan_thing#1", "plan_thing.kind", "post")
+            .points("plan_thing#1", "plan_thing.centre", &["plan_point#20"])
+            .exactly("plan_thing#1", "plan_thing.diameter", "6 in");
+        // V at (250, 0), W at (350, 0), B at (400, -300): the post stands at (250, 63).
+        for (number, (to, apart)) in [('V', "63 in"), ('W', "118.19 in"), ('B', "392.90 in")]
+            .into_iter()
+            .enumerate()
+        {
+            let tie = format!("tie#{}", 60 + number);
+            site = site
+                .tie(&tie, TieKind::Distance, &["plan_point#20", &name_of(to)])
+                .measure_within(&tie, "tie.length", apart, spread);
+        }
+        site
+    };
+    let sure = post("1/4 in");
+    check(&sure.worked_out(), Outcome::Clear, "roll.way.clear");
+    let unsure = check(
+        &post("16 in").worked_out(),
+        Outcome::Tight,
+        "roll.way.tight",
+    );
+    let said = lines(&unsure);
+    assert!(said.contains(&"roll.way.spot_unsure"), "{said:?}");
+}
+
+/// A spot 3 in from the end of the last leg, in a corridor with room: the end limits, and how sure that is hangs on the
+/// leg's length and on the spot.
+#[test]
+fn end_that_limits_counts_with_the_spot() {
+    let site = corner(150.0, 150.0, (140.0, 80.0))
+        .measure_within("leg#2", "leg.length", "480 in", "0.5 in")
+        .measure_within("site", "plan.spot_along", "407 in", "0.5 in")
+        .worked_out();
+    let result = check(&site, Outcome::Clear, "roll.way.clear");
+    let margin = result.items[0].margin.expect("a margin");
+    let inches = [margin.si / 0.0254, margin.spread / 0.0254];
+    // 480 - 407 - 70 = 3 in, less 2 in; two readings of ±0.5 in, of which what the one tape is off cancels.
+    assert!((0.89..=1.001).contains(&inches[0]), "{inches:?}");
+    assert!((0.67..0.7072).contains(&inches[1]), "{inches:?}");
+    assert!(lines(&result).contains(&"roll.way.pinch_at_spot"));
+}
