@@ -6,14 +6,13 @@ use leptos::prelude::*;
 use setdown_rules::frame::result::CheckResult;
 use setdown_rules::motion::Certified;
 use setdown_rules::motion::answer::Verdict;
-use setdown_rules::motion::scene::Pose;
 use setdown_rules::plan::ledger::{CHECK, document};
 use setdown_rules::{Input, Ways};
 
 use super::frame::system;
 use super::loaded::{Loaded, on_site};
 use crate::parts::moves_text::{distance, length, move_text};
-use crate::parts::plan_drawing::{PlanDrawing, Playback, Sketch, Track, sketch};
+use crate::parts::plan_drawing::{PlanDrawing, Playback, Played, Sketch, Track, sketch};
 use crate::parts::{CautionList, GapMark, cautions_of};
 use crate::words::{Wording, filled, word};
 
@@ -107,16 +106,11 @@ fn Judged() -> impl IntoView {
 #[component]
 fn Drawing(yard: Memo<Yard>) -> impl IntoView {
     let sketch = Signal::derive(move || yard.with(|yard| yard.sketch.clone().unwrap_or_default()));
-    let track = Memo::new(move |_| {
-        sketch.with(|sketch| match (&sketch.answer, sketch.plan.unit) {
-            (Some(answer), Some(unit)) => Track::of(answer, [unit.length, unit.width]),
-            _ => Track::default(),
-        })
-    });
-    let share = RwSignal::new(0.0);
-    let moment = Signal::derive(move || -> Option<Pose> {
-        track.with(|track| track.at(share.get()).map(|sample| sample.pose))
-    });
+    let Played {
+        track,
+        share,
+        moment,
+    } = Played::of(sketch);
     view! {
         <div class="plan-at-desk">
             <PlanDrawing sketch=sketch moment=moment/>

@@ -171,16 +171,24 @@ pub(crate) async fn note_use(
     entry: EntryId,
     sha256: &str,
 ) -> Result<(), ServerError> {
-    sqlx::query(
-        "INSERT INTO photo_uses (organisation, sha256, site, entry) VALUES ($1, $2, $3, $4) \
-         ON CONFLICT (organisation, sha256, site, entry) DO NOTHING",
-    )
-    .bind(organisation.to_string())
-    .bind(sha256)
-    .bind(site.to_string())
-    .bind(entry.to_string())
-    .execute(&mut **transaction)
-    .await?;
+    let sql = "INSERT INTO photo_uses (organisation, sha256, site, entry) VALUES ($1, $2, $3, $4) \
+               ON CONFLICT (organisation, sha256, site, entry) DO NOTHING";
+    write_use(transaction, sql, (organisation, site, entry), sha256).await
+}
+
+async fn write_use(
+    transaction: &mut Transaction<'static, Any>,
+    sql: &'static str,
+    (organisation, site, entry): (OrganisationId, SiteId, EntryId),
+    sha256: &str,
+) -> Result<(), ServerError> {
+    sqlx::query(sql)
+        .bind(organisation.to_string())
+        .bind(sha256)
+        .bind(site.to_string())
+        .bind(entry.to_string())
+        .execute(&mut **transaction)
+        .await?;
     Ok(())
 }
 
@@ -212,7 +220,10 @@ pub(super) async fn drop_uses(
     let mut gone = Vec::new();
     for row in rows {
         let sha256: String = row.try_get("sha256")?;
-        remember_use(transaction, organisation, site, entry, &sha256).await?;
+        // It is kept in mind that the entry showed the photo before it was redacted.
+        let sql = "INSERT INTO photo_past_uses (organisation, sha256, site, entry) VALUES ($1, $2, $3, $4) \
+                   ON CONFLICT (organisation, sha256, site, entry) DO NOTHING";
+        write_use(transaction, sql, (organisation, site, entry), &sha256).await?;
         let shown = sqlx::query(
             "SELECT entry FROM photo_uses WHERE organisation = $1 AND sha256 = $2 LIMIT 1",
         )
@@ -236,25 +247,4 @@ pub(super) async fn drop_uses(
         }
     }
     Ok(gone)
-}
-
-/// Keeps in mind that an entry showed a photo before it was redacted.
-async fn remember_use(
-    transaction: &mut Transaction<'static, Any>,
-    organisation: OrganisationId,
-    site: SiteId,
-    entry: EntryId,
-    sha256: &str,
-) -> Result<(), ServerError> {
-    sqlx::query(
-        "INSERT INTO photo_past_uses (organisation, sha256, site, entry) VALUES ($1, $2, $3, $4) \
-         ON CONFLICT (organisation, sha256, site, entry) DO NOTHING",
-    )
-    .bind(organisation.to_string())
-    .bind(sha256)
-    .bind(site.to_string())
-    .bind(entry.to_string())
-    .execute(&mut **transaction)
-    .await?;
-    Ok(())
 }

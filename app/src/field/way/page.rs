@@ -5,7 +5,6 @@ use std::sync::Arc;
 use leptos::prelude::*;
 use setdown_rules::motion::Certified;
 use setdown_rules::motion::answer::Verdict as Proved;
-use setdown_rules::motion::scene::Pose;
 use setdown_rules::plan::ledger::{Wanted, wanted};
 
 use super::limits::OtherSizes;
@@ -15,7 +14,7 @@ use crate::field::address;
 use crate::field::frame::{FieldFrame, with_site};
 use crate::field::on_site::OnSite;
 use crate::field::plan::{Missing, YardPlan, came_from_plan, plan_of};
-use crate::parts::plan_drawing::{PlanDrawing, Playback, Track};
+use crate::parts::plan_drawing::{PlanDrawing, Playback, Played};
 use crate::parts::{CautionList, cautions_of};
 use crate::words::word;
 
@@ -76,16 +75,11 @@ fn WayIn(on_site: OnSite) -> impl IntoView {
     let drawable = Memo::new(move |_| {
         sketch.with(|sketch| sketch.plan.truck_stand.is_some() || !sketch.plan.barriers.is_empty())
     });
-    let track = Memo::new(move |_| {
-        sketch.with(|sketch| match (&sketch.answer, sketch.plan.unit) {
-            (Some(answer), Some(unit)) => Track::of(answer, [unit.length, unit.width]),
-            _ => Track::default(),
-        })
-    });
-    let share = RwSignal::new(0.0);
-    let moment = Signal::derive(move || -> Option<Pose> {
-        track.with(|track| track.at(share.get()).map(|sample| sample.pose))
-    });
+    let Played {
+        track,
+        share,
+        moment,
+    } = Played::of(sketch);
     let cautions = move || {
         let keys = shown
             .on_site

@@ -125,12 +125,7 @@ impl Shown {
         // A yard that grew is shown whole again.
         Effect::new(move |_| frame.set(whole.get()));
         let scale = Memo::new(move |_| frame.get().scale());
-        let track = Memo::new(move |_| {
-            sketch.with(|sketch| match (&sketch.answer, sketch.plan.unit) {
-                (Some(answer), Some(unit)) => Track::of(answer, [unit.length, unit.width]),
-                _ => Track::default(),
-            })
-        });
+        let track = Memo::new(move |_| sketch.with(|sketch| Track::of_sketch(sketch)));
         let all = Memo::new(move |_| {
             sketch.with(|sketch| words(sketch, turn.get(), preferences::system()))
         });

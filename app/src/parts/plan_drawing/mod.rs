@@ -32,7 +32,7 @@ pub use track::{Sample, Track};
 #[cfg(feature = "client")]
 pub use drawing::PlanDrawing;
 #[cfg(feature = "client")]
-pub use playback::Playback;
+pub use playback::{Playback, Played};
 
 #[cfg(test)]
 mod tests;

@@ -1,8 +1,12 @@
 //! Playing the way in: a slider and a button; where motion is not wanted, a step at a time.
 
+use std::sync::Arc;
+
 use gloo_timers::callback::Interval;
 use leptos::prelude::*;
+use setdown_rules::motion::scene::Pose;
 
+use super::sketch::Sketch;
 use super::track::Track;
 use crate::words::{filled, word};
 
@@ -17,6 +21,33 @@ const POSITIONS: f64 = 1000.0;
 pub fn still_wanted() -> bool {
     let query = window().match_media("(prefers-reduced-motion: reduce)");
     query.ok().flatten().is_some_and(|query| query.matches())
+}
+
+/// The way of a sketch as it is played.
+#[derive(Clone, Copy)]
+pub struct Played {
+    /// The way; without samples where none is worked out.
+    pub track: Memo<Track>,
+    /// Where the unit is on it, 0 to 1.
+    pub share: RwSignal<f64>,
+    /// How it stands there.
+    pub moment: Signal<Option<Pose>>,
+}
+
+impl Played {
+    /// From its beginning.
+    pub fn of(sketch: Signal<Arc<Sketch>>) -> Self {
+        let track = Memo::new(move |_| sketch.with(|sketch| Track::of_sketch(sketch)));
+        let share = RwSignal::new(0.0);
+        let moment = Signal::derive(move || {
+            track.with(|track| track.at(share.get()).map(|sample| sample.pose))
+        });
+        Self {
+            track,
+            share,
+            moment,
+        }
+    }
 }
 
 /// Moves `share` (0 to 1) along the way.

@@ -4,6 +4,8 @@ use setdown_rules::motion::Answer;
 use setdown_rules::motion::moves::{About, Action, Move};
 use setdown_rules::motion::scene::Pose;
 
+use super::sketch::Sketch;
+
 /// Farthest between two samples, inches.
 const STEP: f64 = 5.0;
 /// Most turning between two samples, degrees.
@@ -53,6 +55,14 @@ impl Track {
         }
         let steps = samples.last().map_or(0, |last| last.step + 1);
         Self { samples, steps }
+    }
+
+    /// Of the answer in a sketch; empty where none is worked out.
+    pub fn of_sketch(sketch: &Sketch) -> Self {
+        match (&sketch.answer, sketch.plan.unit) {
+            (Some(answer), Some(unit)) => Self::of(answer, [unit.length, unit.width]),
+            _ => Self::default(),
+        }
     }
 
     /// The moment at a share of the whole, from 0 to 1.
