@@ -26,7 +26,8 @@ use crate::words::{filled, word};
 
 /// What stands before a digest in the store's small facts.
 const PREFIX: &str = "way.";
-/// Most answers kept on the phone: when there are more, the old ones go and are worked out again where asked for.
+/// Most answers kept on the phone: when there are as many, all of them make room and are worked out again where asked
+/// for.
 const MOST_KEPT: u32 = 24;
 
 /// What the solver is doing.
@@ -139,6 +140,20 @@ impl Way {
     /// Every answer that is there, by its question.
     pub fn ways(self) -> Signal<Arc<Ways>> {
         ways().into()
+    }
+
+    /// What the solver is doing about this question; idle where it works at another.
+    pub fn working_at(self, digest: &str) -> Working {
+        working().with(|working| match working {
+            Working::At { digest: at, .. }
+            | Working::CalledOff(at)
+            | Working::Failed { digest: at, .. }
+                if at == digest =>
+            {
+                working.clone()
+            }
+            _ => Working::Idle,
+        })
     }
 
     /// The limit of one side of a question, where it was found.

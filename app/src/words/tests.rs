@@ -45,7 +45,13 @@ fn literals(folder: &str) -> BTreeSet<String> {
     rust_files(&root, &mut files);
     assert!(!files.is_empty(), "no sources in {}", root.display());
     let mut found = BTreeSet::new();
-    for path in files.iter().filter(|path| !path.ends_with("tests.rs")) {
+    let is_test = |path: &Path| {
+        path.ends_with("tests.rs") || path.components().any(|part| part.as_os_str() == "tests")
+    };
+    for path in files
+        .iter()
+        .filter(|path| !is_test(path.strip_prefix(&root).unwrap_or(path)))
+    {
         let text = std::fs::read_to_string(path).expect("a source file");
         let code = text
             .split("#[cfg(test)]\nmod tests")

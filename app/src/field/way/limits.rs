@@ -123,6 +123,12 @@ fn TryLength(shown: Shown) -> impl IntoView {
             way.begin_unless_known(question);
         }
     };
+    let trying = move || {
+        let tried = tried.get();
+        tried.is_some_and(|(_, question)| {
+            matches!(way.working_at(&question.digest), Working::At { .. })
+        })
+    };
     let ways = way.ways();
     let outcome = move || {
         let (inches, question) = tried.get()?;
@@ -132,7 +138,11 @@ fn TryLength(shown: Shown) -> impl IntoView {
         });
         let size = length(inches);
         let Some(answer) = answer else {
-            return Some(filled("way.try.working", &[("size", &size)]));
+            return Some(match way.working_at(&question.digest) {
+                Working::Failed { why, .. } => why,
+                Working::At { .. } => filled("way.try.working", &[("size", &size)]),
+                _ => word("way.work.called_off"),
+            });
         };
         let room = answer
             .lower
@@ -157,6 +167,9 @@ fn TryLength(shown: Shown) -> impl IntoView {
                 {move || typed.get().map_or_else(|| word("way.try.ask"), |inches| filled("way.try.ask_size", &[("size", &length(inches))]))}
             </button>
             <p class="number" role="status">{outcome}</p>
+            <Show when=trying>
+                <button type="button" class="button" on:click=move |_| way.call_off()>{word("way.work.call_off")}</button>
+            </Show>
         </div>
     }
 }

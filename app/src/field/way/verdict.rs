@@ -123,7 +123,11 @@ fn Answered(shown: Shown, certified: Certified) -> impl IntoView {
 #[component]
 fn Progress(shown: Shown) -> impl IntoView {
     let way = shown.on_site.device.way();
-    let working = way.working();
+    // A length that is only tried is at work as well, and says so where it is tried.
+    let working = Memo::new(move |_| {
+        let wanted = shown.wanted.get();
+        wanted.map_or(Working::Idle, |wanted| way.working_at(&wanted.digest))
+    });
     let again = move |_| {
         if let Some(wanted) = shown.wanted.get_untracked() {
             way.begin(wanted);
