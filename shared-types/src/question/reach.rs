@@ -85,6 +85,7 @@ pub const QUESTIONS: &[Question] = &[
         .plausible(1_000.0, 60_000.0)
         .minutes(3.0),
     start("way.wheels", Choice(&["small_hard", "pneumatic"])),
+    start("way.steers", Choice(&["every_way", "fixed_axle"])),
     start("way.hold_back", Choice(&["winch", "brake", "hands"])),
     start("way.hold_back_rated", Measure(Force))
         .plausible(1_000.0, 60_000.0)

@@ -10,8 +10,11 @@ use super::yard::{Place, Yard, into_body};
 
 /// Bounds that proving moves may work out: limits its time.
 const MOST_WORK: usize = 60_000;
-/// Shifts below this many inches and turns below this many radians are no moves of their own.
+/// Shifts below this many inches and sums of turns below this many degrees are no moves of their own.
 const NOTHING: f64 = 1e-9;
+/// Turning by less than this many radians within a straight move, which is proved with it, is not worth a word: the end
+/// of the unit goes 1/10000 in to the side.
+const NO_TURN: f64 = 1e-6;
 
 /// The point a turn is about, which stays where it is.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
@@ -142,7 +145,7 @@ fn plainest(
     least: f64,
 ) -> Vec<Step> {
     let turn = to.heading - from.heading;
-    if turn.abs() < NOTHING {
+    if turn.abs() < NO_TURN {
         return vec![straight(from, to)];
     }
     for about in pivots() {

@@ -4,7 +4,7 @@
 use super::cells::{Cells, radians};
 use super::certify::Certifier;
 use super::path::{Track, track};
-use super::pinch::movement;
+use super::pinch::{between, movement};
 use super::yard::{Place, Yard};
 use std::collections::BinaryHeap;
 
@@ -14,6 +14,8 @@ const COMFORT: f64 = 3.0;
 const DISCOMFORT: f64 = 2.0;
 /// Share of the spare room that a straight stretch has to keep.
 const KEPT: f64 = 0.75;
+/// How often a stretch is looked at for the room it has.
+const LOOKS: u32 = 24;
 /// Bounds that smoothing may work out: limits its time.
 const MOST_WORK: usize = 40_000;
 
@@ -117,19 +119,15 @@ fn chain_to(parent: &[u32], end: u32) -> Vec<u32> {
 /// poses left out had.
 fn straighten(yard: &Yard, track: &Track, least: f64) -> Track {
     let mut certifier = Certifier::new(yard, MOST_WORK);
-    let room: Vec<f64> = track
-        .places
-        .iter()
-        .map(|place| (yard.clearance(*place) - least).clamp(0.0, COMFORT))
-        .collect();
+    let places = track.places.iter();
+    let room: Vec<f64> = places.map(|place| spare_at(yard, *place, least)).collect();
     let mut kept = Vec::new();
     let mut at = 0;
     while let Some(place) = track.places.get(at) {
         kept.push(*place);
         at = farthest(at, |to| {
-            let spare = room.get(at..=to)?.iter().fold(COMFORT, |a, b| a.min(*b));
             let end = track.places.get(to)?;
-            Some(certifier.keeps(*place, *end, least + KEPT * spare))
+            Some(certifier.keeps(*place, *end, least + KEPT * least_of(&room, at..to + 1)))
         });
     }
     Track { places: kept }
@@ -139,10 +137,47 @@ fn straighten(yard: &Yard, track: &Track, least: f64) -> Track {
 /// straight move instead of many small ones.
 pub(super) fn lead_through(yard: &Yard, track: Track, narrow: &[Place], least: f64) -> Track {
     let mut certifier = Certifier::new(yard, MOST_WORK);
-    narrow.iter().fold(track, |track, place| {
+    let led = narrow.iter().fold(track, |track, place| {
         let better = lead(yard, &mut certifier, &track, *place, least);
         better.unwrap_or(track)
-    })
+    });
+    skip(yard, &mut certifier, &led, least)
+}
+
+/// Leaves out what can be left out of the few poses that a track has in the end, the longest stretches first.
+fn skip(yard: &Yard, certifier: &mut Certifier, track: &Track, least: f64) -> Track {
+    let places = &track.places;
+    // Few poses are left, so the narrowest places lie between them.
+    let stretches = places.windows(2).map(|pair| match pair {
+        [from, to] => (0..=LOOKS)
+            .map(|look| between(*from, *to, f64::from(look) / f64::from(LOOKS)))
+            .map(|place| spare_at(yard, place, least))
+            .fold(COMFORT, f64::min),
+        _ => COMFORT,
+    });
+    let room: Vec<f64> = stretches.collect();
+    let mut kept = Vec::new();
+    let mut at = 0;
+    while let Some(place) = places.get(at) {
+        kept.push(*place);
+        let farther = (at + 2..places.len()).rev().find(|to| {
+            let spare = least_of(&room, at..*to);
+            certifier.keeps(*place, places[*to], least + KEPT * spare)
+        });
+        at = farther.unwrap_or(at + 1);
+    }
+    Track { places: kept }
+}
+
+/// How much room beyond `least` a pose has, as far as it is worth a detour.
+fn spare_at(yard: &Yard, place: Place, least: f64) -> f64 {
+    (yard.clearance(place) - least).clamp(0.0, COMFORT)
+}
+
+/// The least room in a range of a track.
+fn least_of(room: &[f64], range: core::ops::Range<usize>) -> f64 {
+    let all = room.get(range).unwrap_or_default();
+    all.iter().copied().fold(COMFORT, f64::min)
 }
 
 fn lead(

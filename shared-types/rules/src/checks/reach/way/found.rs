@@ -2,7 +2,9 @@
 
 use std::sync::Arc;
 
+use setdown_types::party::Party;
 use setdown_types::quantity::Dimension;
+use setdown_types::subject::Subject;
 
 use super::told;
 use crate::frame::context::Context;
@@ -12,6 +14,7 @@ use crate::frame::result::{Arg, Line};
 use crate::frame::spread::SPREADS_PER_SIGMA;
 use crate::motion::Certified;
 use crate::motion::answer::{Limit, Pinch, Verdict};
+use crate::motion::moves::Action;
 use crate::plan::ledger::Drawn;
 use crate::plan::{Margin, Plan, Scene, margin_at, margin_at_stand};
 use crate::tables::units::INCH;
@@ -22,6 +25,10 @@ const NAMED: usize = 3;
 const TOUCHES_NOTHING: f64 = 1.0;
 /// How many pinches are told.
 const TOLD: usize = 4;
+/// How far to the side of so much forward or back a move may go and still be rolled on fixed axles: about half a
+/// degree, which a push sets right. Common practice, no source.
+const STRAIGHT: f64 = 0.01;
+
 /// A plan with the solver's answer.
 pub(super) struct Found<'c, 'a> {
     pub context: &'c Context<'a>,
@@ -57,7 +64,11 @@ impl Found<'_, '_> {
                 item.line(line);
             });
         }
+        self.steering(&mut item);
         if held.is_none() && answer.limited_by == Limit::Cap {
+            if self.must_be_steered() {
+                return self.steered(item);
+            }
             return item.holds(true, "roll.way.roomy");
         }
         if held.is_none() && answer.verdict == Verdict::Route && answer.upper.is_finite() {
@@ -77,6 +88,9 @@ impl Found<'_, '_> {
             return item.tight(Line::new("roll.way.undecided"));
         };
         let number = self.margin_number(margin, held.as_ref());
+        if self.must_be_steered() && margin > -spread {
+            return self.steered(item);
+        }
         if margin.abs() < spread {
             self.advise(&mut item, held.as_ref());
             return item.margin(&number, Dimension::Length);
@@ -87,6 +101,42 @@ impl Found<'_, '_> {
             margins.extend(self.unsure_ends(&mut item, required));
         }
         item.margins(&margins, Dimension::Length);
+    }
+
+    /// What the proof is worth to a carriage that does not roll in every direction.
+    fn steering(&self, item: &mut Draft<'_, '_>) {
+        if self.has_fixed_axle() && self.certified.answer.verdict == Verdict::Route {
+            item.line(Line::new(if self.rolls_straight() {
+                "roll.way.straight_throughout"
+            } else {
+                "roll.way.not_for_fixed_axle"
+            }));
+        }
+    }
+
+    /// Unanswered: skates or castors, which roll in every direction.
+    fn has_fixed_axle(&self) -> bool {
+        let read = || self.context.choice(Subject::SITE, "way.steers");
+        self.context.optionally(read).as_deref() == Some("fixed_axle")
+    }
+
+    /// Whether the moves only go forward and back.
+    fn rolls_straight(&self) -> bool {
+        let moves = &self.certified.answer.moves;
+        let straight = |action: Action| matches!(action, Action::Straight { forward, left } if left.abs() <= STRAIGHT * forward.abs());
+        !moves.is_empty() && moves.iter().all(|one| straight(one.action))
+    }
+
+    fn must_be_steered(&self) -> bool {
+        self.has_fixed_axle() && !self.rolls_straight()
+    }
+
+    /// A way is proved, but not that this carriage can be steered along it.
+    fn steered(&self, item: Draft<'_, '_>) {
+        let line = Line::new("roll.way.go_through_moves");
+        self.context
+            .action(Party::Coordinator, line, super::MINUTES);
+        item.tight(Line::new("roll.way.fixed_axle"));
     }
 
     /// Margins at pinches that are wider than the narrowest, but so much less sure that they may be short.

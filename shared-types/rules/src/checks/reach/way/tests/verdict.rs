@@ -1,6 +1,7 @@
 //! A yard that is taped and worked out: clear, tight, short, and what counts towards it.
 
 use super::*;
+use crate::frame::result::Action;
 
 /// A unit 94 wide: 5 in on either side of a gate of 104, 2 in are needed.
 #[test]
@@ -77,6 +78,25 @@ fn carriage_counts() {
     let result = check(&site, Outcome::Clear, "roll.way.clear");
     let margin = result.items[0].margin.expect("a margin").si / 0.0254;
     assert!((1.89..=2.0).contains(&margin), "{margin}");
+}
+
+/// The proof takes a carriage that rolls in every direction: round a corner fixed axles are not proved, straight ahead
+/// they are, and where nothing gets through neither do they.
+#[test]
+fn fixed_axles_are_proved_straight_ahead_only() {
+    let fixed = |site: TestSite| site.choice("site", "way.steers", "fixed_axle").worked_out();
+    let every_way = |site: TestSite| site.choice("site", "way.steers", "every_way").worked_out();
+    for (wide, reason) in [(160.0, "roll.way.roomy"), (140.0, "roll.way.clear")] {
+        let round = || corner(wide, wide, (190.0, 94.0));
+        check(&every_way(round()), Outcome::Clear, reason);
+        let result = check(&fixed(round()), Outcome::Tight, "roll.way.fixed_axle");
+        assert!(lines(&result).contains(&"roll.way.not_for_fixed_axle"));
+        let task = |action: &Action| action.line.key == "roll.way.go_through_moves";
+        assert!(result.actions.iter().any(task));
+    }
+    let straight = check(&fixed(yard(104.0)), Outcome::Clear, "roll.way.clear");
+    assert!(lines(&straight).contains(&"roll.way.straight_throughout"));
+    check(&fixed(yard(93.0)), Outcome::Short, "roll.way.short");
 }
 
 /// What is lower than nothing the unit carries is passed under, what hangs lower is not.
