@@ -142,5 +142,9 @@ pub const QUESTIONS: &[Question] = &[
     plan("plan.spot_left", LENGTH).plausible_inches(0.0, 240.0),
     plan("plan.spot_side", Choice(&["left", "right"])),
     plan("plan.either_end", YesNo),
+    plan("plan.bearing_line", points(2, 2)),
+    plan("plan.bearing", Measure(Angle))
+        .plausible(0.0, 360.0)
+        .minutes(2.0),
     plan("plan.complete", YesNo).minutes(2.0),
 ];

@@ -269,6 +269,7 @@ fn ends(on_site: OnSite, now: &Arc<Assessed>, legs: bool, folds: Folds) -> AnyVi
             "plan.spot_left",
             "plan.either_end",
             "plan.complete",
+            "plan.bearing",
         ]
     } else {
         &[
@@ -276,6 +277,8 @@ fn ends(on_site: OnSite, now: &Arc<Assessed>, legs: bool, folds: Folds) -> AnyVi
             "plan.spot",
             "plan.either_end",
             "plan.complete",
+            "plan.bearing_line",
+            "plan.bearing",
         ]
     };
     let rows = keys

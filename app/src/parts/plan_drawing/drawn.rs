@@ -25,10 +25,29 @@ pub fn sketch(input: &Input<'_>, drawn: &Drawn, derived: &Derived) -> Sketch {
         loose: derived.plan.is_none(),
         answer: answer.map(|certified| certified.answer.clone()),
         unit: marks(input.spa),
-        north: None,
+        north: north(drawn, &plan, &points),
         points,
         plan,
     }
+}
+
+/// Where north is, if somebody held a compass along a line that is on the plan.
+fn north(drawn: &Drawn, plan: &Plan, points: &[SketchPoint]) -> Option<f64> {
+    let bearing = drawn.bearing?;
+    let along = match bearing.points {
+        Some(ends) => {
+            let place = |id| points.iter().find(|point| point.id == Some(id));
+            let [from, to] = ends.map(place);
+            [from?.at, to?.at]
+        }
+        // The unit comes off the truck along the first leg.
+        None => {
+            let stand = plan.truck_stand.as_ref()?;
+            let (from, ahead) = (stand.at.at(), stand.ahead.at());
+            [from, [from[0] + ahead[0], from[1] + ahead[1]]]
+        }
+    };
+    Some(bearing.north(along))
 }
 
 /// Points of the plan; of the network alone while it is loose.

@@ -3,6 +3,7 @@
 
 use std::collections::BTreeMap;
 
+use setdown_types::ids::SubjectId;
 use setdown_types::site::StreamKey;
 
 use serde_json::json;
@@ -38,9 +39,40 @@ pub struct Drawn {
     pub complete: bool,
     /// What every name in the file and every source of error came from: points, readings, features.
     pub origins: BTreeMap<String, StreamKey>,
+    /// Where the compass was held to the plan, if it was.
+    pub bearing: Option<Bearing>,
     /// The readings themselves, by the name of their source of error; only the context that read them can tell their
     /// spreads.
     pub(crate) readings: BTreeMap<String, Reading>,
+}
+
+/// A line of the plan and what the compass shows along it. No check rests on it: it turns the north arrow.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bearing {
+    /// From the first point to the second; `None`: along the first leg.
+    pub points: Option<[SubjectId; 2]>,
+    /// Degrees clockwise from north.
+    pub degrees: f64,
+}
+
+impl Bearing {
+    fn of(context: &Context<'_>, basis: &str) -> Option<Self> {
+        let points = match basis {
+            "legs" => None,
+            _ => match context.points(Subject::SITE, "plan.bearing_line")?[..] {
+                [from, to] => Some([from, to]),
+                _ => return None,
+            },
+        };
+        let degrees = context.measure(Subject::SITE, "plan.bearing")?.value();
+        Some(Self { points, degrees })
+    }
+
+    /// Where north is in the plan, degrees counter-clockwise from +x. `along`: the line's two points there.
+    pub fn north(&self, along: [[f64; 2]; 2]) -> f64 {
+        let [from, to] = along;
+        libm::atan2(to[1] - from[1], to[0] - from[0]).to_degrees() + self.degrees
+    }
 }
 
 /// A reading behind a source of error.
@@ -135,6 +167,7 @@ pub fn drawn(context: &Context<'_>) -> Option<Drawn> {
     } = writer;
     drawn.document = canonical_text(&file.into());
     drawn.complete = context.missing() == missing_before;
+    drawn.bearing = context.optionally(|| Bearing::of(context, &basis));
     Some(drawn)
 }
 

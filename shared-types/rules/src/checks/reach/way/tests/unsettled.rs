@@ -169,6 +169,35 @@ fn supposed_reading_changes_the_question() {
     assert_eq!(assess_check(check, &supposed).outcome, Outcome::Open);
 }
 
+/// A compass turns the north arrow and changes nothing that is proved. Due east is 90 degrees: north is a quarter turn to
+/// its left.
+#[test]
+fn compass_turns_north_and_nothing_else() {
+    let plain = yard(104.0);
+    let drawn_of = |site: &TestSite| ledger::document(&site.input(&site.build())).expect("a plan");
+    let looked = |degrees: &str| {
+        let line = [name_of('T'), name_of('U')];
+        plain
+            .clone()
+            .points("site", "plan.bearing_line", &[&line[0], &line[1]])
+            .measure("site", "plan.bearing", degrees)
+    };
+    let drawn = drawn_of(&looked("90 deg"));
+    let bearing = drawn.bearing.expect("a bearing");
+    for (along, north) in [
+        ([1.0, 0.0], 90.0),
+        ([0.0, 1.0], 180.0),
+        ([-1.0, 0.0], 270.0),
+    ] {
+        assert!((bearing.north([[0.0, 0.0], along]) - north).abs() < 1e-9);
+    }
+    assert_eq!(drawn.document, drawn_of(&plain).document);
+    assert!(drawn.complete && drawn_of(&plain).bearing.is_none());
+    let half = plain.measure("site", "plan.bearing", "90 deg");
+    assert_eq!(drawn_of(&half).bearing, None);
+    assert!(drawn_of(&half).complete);
+}
+
 /// Whatever an answer holds that its question does not take, the check stays open and nothing breaks.
 #[test]
 fn answers_that_do_not_fit_leave_it_open() {
