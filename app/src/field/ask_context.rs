@@ -17,6 +17,7 @@ use setdown_types::value::Value;
 use super::address;
 use super::frame::say;
 use super::on_site::{Assessed, OnSite};
+use crate::device::logic::writing::usual_intent;
 use crate::device::{How, NewAnswer};
 use crate::parts::answer::{Answer, Typed, shown, text_of, understand, usual_method};
 use crate::parts::preferences;
@@ -260,9 +261,10 @@ impl Asked {
             self.method.get_untracked(),
         )
         .spread(untrack(move || self.stated_spread(&answer)));
-        if let Some(intent) = self.intent.get_untracked() {
-            new = new.intent(intent);
-        }
+        new.intent = self
+            .intent
+            .get_untracked()
+            .or_else(|| usual_intent(&key.question, untrack(move || self.in_conflict())));
         let said = filled(
             "ask.saved",
             &[

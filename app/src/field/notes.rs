@@ -33,13 +33,23 @@ pub fn Notes() -> impl IntoView {
 fn NotePage(on_site: OnSite) -> impl IntoView {
     let problem = RwSignal::new(String::new());
     let staff = (!on_site.home_now()).then(|| {
+        let (note, photo) = (
+            draft_of(on_site, STAFF_NOTE),
+            draft_of(on_site, STAFF_PHOTO),
+        );
+        // What was begun there is not to be looked for.
+        let begun = Memo::new(move |was: Option<&bool>| {
+            was == Some(&true)
+                || note.with(|text| !text.is_empty())
+                || photo.with(|text| !text.is_empty())
+        });
         view! {
-            <details class="fold staff-only">
+            <details class="fold staff-only" open=begun>
                 <summary><h2>{word("notes.staff")}</h2></summary>
                 <div class="stack">
                     <p class="quiet">{word("notes.staff_help")}</p>
-                    <NewNote on_site question=STAFF_NOTE problem/>
-                    <NewPhoto on_site question=STAFF_PHOTO problem/>
+                    <NewNote on_site question=STAFF_NOTE note problem/>
+                    <NewPhoto on_site question=STAFF_PHOTO photo problem/>
                     <SoFar on_site note=STAFF_NOTE photo=STAFF_PHOTO/>
                 </div>
             </details>
@@ -49,8 +59,8 @@ fn NotePage(on_site: OnSite) -> impl IntoView {
         <FieldFrame device=on_site.device on_site=Some(on_site) back=address::site(on_site)
             title=Signal::derive(move || on_site.name())>
             <h1>{word("field.notes")}</h1>
-            <NewNote on_site question=NOTE problem/>
-            <NewPhoto on_site question=PHOTO problem/>
+            <NewNote on_site question=NOTE note=draft_of(on_site, NOTE) problem/>
+            <NewPhoto on_site question=PHOTO photo=draft_of(on_site, PHOTO) problem/>
             <p role="alert" class="unclear">{move || problem.get()}</p>
             {staff}
             <SoFar on_site note=NOTE photo=PHOTO/>
@@ -89,8 +99,12 @@ fn keep(
 }
 
 #[component]
-fn NewNote(on_site: OnSite, question: &'static str, problem: RwSignal<String>) -> impl IntoView {
-    let note = draft_of(on_site, question);
+fn NewNote(
+    on_site: OnSite,
+    question: &'static str,
+    note: RwSignal<String>,
+    problem: RwSignal<String>,
+) -> impl IntoView {
     let keep_note = move |_| {
         let text = note.get_untracked();
         if !text.trim().is_empty() {
@@ -111,8 +125,12 @@ fn NewNote(on_site: OnSite, question: &'static str, problem: RwSignal<String>) -
 }
 
 #[component]
-fn NewPhoto(on_site: OnSite, question: &'static str, problem: RwSignal<String>) -> impl IntoView {
-    let photo = draft_of(on_site, question);
+fn NewPhoto(
+    on_site: OnSite,
+    question: &'static str,
+    photo: RwSignal<String>,
+    problem: RwSignal<String>,
+) -> impl IntoView {
     let keep_photo = move |_| {
         if let Ok(kept) = serde_json::from_str::<PhotoRef>(&photo.get_untracked()) {
             keep(

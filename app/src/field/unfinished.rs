@@ -7,6 +7,7 @@ use setdown_types::site::StreamKey;
 
 use super::address;
 use super::on_site::{Assessed, OnSite};
+use crate::device::logic::writing::gathers;
 use crate::device::{Draft, ExpectedPhoto};
 use crate::parts::answer::{Typed, shown, understand};
 use crate::parts::attestation_text::AttestationText;
@@ -72,9 +73,14 @@ async fn begun_on(on_site: OnSite) -> Begun {
 
 fn row(on_site: OnSite, now: &Assessed, stream: &StreamKey, said: String) -> AnyView {
     let about = capital(&subject_name(&now.site, stream.subject));
+    let href = if gathers(&stream.question) {
+        address::notes(on_site)
+    } else {
+        address::ask(on_site, stream)
+    };
     view! {
         <li>
-            <a class="line-link" href=address::ask(on_site, stream)>
+            <a class="line-link" href=href>
                 <span class="line-title">{format!("{about}: {}", question_title(&stream.question))}</span>
                 <span class="number">{said}</span>
             </a>

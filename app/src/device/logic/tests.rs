@@ -16,7 +16,7 @@ use super::pulling::{Next, PageError, Pulling};
 use super::queue::{self, Piece, Queued};
 use super::replica::{Changes, Replica};
 use super::writing::{
-    Author, ComposeError, Composed, NewAnswer, Undo, compose, compose_strike, undo,
+    Author, ComposeError, Composed, NewAnswer, Undo, compose, compose_strike, undo, usual_intent,
 };
 
 const SITE: SiteId = SiteId(Uuid::from_u128(1));
@@ -167,6 +167,29 @@ fn an_answer_is_first_then_corrects_then_repeats_beside() {
     let fourth = phone.write(&note("four").correcting(third.entry.id));
     assert_eq!(fourth.entry.replaces, [third.entry.id]);
     assert_eq!(phone.standing(), ["two", "four"]);
+}
+
+#[test]
+fn a_note_kept_from_a_draft_stands_beside_the_others_whoever_wrote_them() {
+    let mut phone = Phone::default();
+    for words in ["one", "two", "three"] {
+        let mut answer = note(words);
+        answer.intent = usual_intent(&answer.question, false);
+        phone.write(&answer);
+    }
+    assert_eq!(phone.standing(), ["one", "two", "three"]);
+    assert_eq!(usual_intent("site.photo", true), None, "it is settled");
+    assert_eq!(usual_intent("opening.width_hip", false), None);
+    for question in setdown_types::question::all() {
+        let free = question.key.starts_with("site.")
+            && (question.key.ends_with("note") || question.key.ends_with("photo"));
+        assert_eq!(
+            super::writing::gathers(question.key),
+            free,
+            "{}",
+            question.key
+        );
+    }
 }
 
 #[test]

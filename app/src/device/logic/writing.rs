@@ -74,6 +74,19 @@ impl NewAnswer {
     }
 }
 
+/// Notes and photos of the site as a whole: each further one stands beside the others, and replaces none.
+pub fn gathers(question: &str) -> bool {
+    matches!(
+        question,
+        "site.note" | "site.photo" | "site.staff_note" | "site.staff_photo"
+    )
+}
+
+/// Why an answer is written where its screen chose nothing; `None` derives it.
+pub fn usual_intent(question: &str, in_conflict: bool) -> Option<Intent> {
+    (gathers(question) && !in_conflict).then_some(Intent::Repeat)
+}
+
 /// Who writes, for whom, on what.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Author {
