@@ -13,6 +13,7 @@ use leptos::prelude::*;
 use setdown_types::digest::digest_hex;
 use setdown_types::ids::{EntryId, SiteId};
 use setdown_types::ledger::{Refusal, Standing};
+use setdown_types::party::Role;
 use setdown_types::wire::{Document, PROTOCOL, Pulled, Pushed, SiteList};
 use wasm_bindgen_futures::spawn_local;
 
@@ -315,7 +316,10 @@ async fn no_longer_yours(inner: &Inner, site: SiteId) -> Result<(), RequestError
 async fn pull(inner: &Inner, site: SiteId) -> Result<bool, RequestError> {
     let (replica, _) = inner.replica(site).await?;
     let mut news = false;
-    let pulling = RefCell::new(Pulling::since(site, inner.device, &replica));
+    let role = inner
+        .session()
+        .map_or(Role::Homeowner, |session| session.role);
+    let pulling = RefCell::new(Pulling::since(site, inner.device, role, &replica));
     loop {
         let after = pulling.borrow().after();
         let page: Pulled = http::get(&format!(
@@ -329,7 +333,7 @@ async fn pull(inner: &Inner, site: SiteId) -> Result<bool, RequestError> {
         match next {
             Next::Page => {}
             Next::FullPull if known_to_differ != Some(page.last_seq) => {
-                pulling.replace(Pulling::full(site, inner.device));
+                pulling.replace(Pulling::full(site, inner.device, role));
             }
             Next::FullPull => return Ok(news),
             Next::Agreed if known_to_differ.is_none() => return Ok(news),

@@ -56,6 +56,7 @@ pub fn EntryList(
             let mut records: Vec<Arc<Record>> = view
                 .records
                 .values()
+                .filter(|record| on_site.shows(&record.entry.question))
                 .filter(|record| {
                     only.with_value(|only| {
                         only.as_ref().is_none_or(|key| {

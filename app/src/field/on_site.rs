@@ -17,6 +17,7 @@ use setdown_rules::{Assessment, Ways, assess_with, checks};
 use setdown_types::ids::SiteId;
 use setdown_types::party::Role;
 use setdown_types::practice::PracticeSheet;
+use setdown_types::question::visible;
 use setdown_types::site::{Head, Site, StreamKey};
 use setdown_types::spa::SpaSheet;
 use setdown_types::subject::Subject;
@@ -260,6 +261,15 @@ impl OnSite {
     /// The same, not tracked.
     pub fn home_now(self) -> bool {
         untrack(move || self.home())
+    }
+
+    /// Whether who is here may see answers to a question: on a shared phone there may be others' as well. Tracked.
+    pub fn shows(self, question: &str) -> bool {
+        self.device.session().with(|session| {
+            session
+                .as_ref()
+                .is_none_or(|session| visible(question, session.role))
+        })
     }
 
     /// The site's name.

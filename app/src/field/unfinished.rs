@@ -60,13 +60,16 @@ pub fn Unfinished(
 }
 
 async fn begun_on(on_site: OnSite) -> Begun {
-    let drafts = on_site.device.drafts(on_site.id).await;
+    let shows = |question: &str| untrack(|| on_site.shows(question));
+    let mut drafts = on_site.device.drafts(on_site.id).await;
+    drafts.retain(|draft| shows(&draft.question));
     let mut photos = on_site.device.expected_photos(on_site.id).await;
     // A picture that came is the draft's business.
     photos.retain(|photo| {
-        !drafts
-            .iter()
-            .any(|draft| draft.subject == photo.subject && draft.question == photo.question)
+        shows(&photo.question)
+            && !drafts
+                .iter()
+                .any(|draft| draft.subject == photo.subject && draft.question == photo.question)
     });
     Begun { drafts, photos }
 }

@@ -35,7 +35,7 @@ fn ids(page: &Pulled) -> Vec<EntryId> {
 
 /// Pulls until the digests agree, as the phone does; gives how often it started over.
 async fn brought_up_to_date(client: &Client, site: SiteId, replica: &mut Replica) -> u32 {
-    let mut pulling = Pulling::since(site, client.device, replica);
+    let mut pulling = Pulling::since(site, client.device, client.session.role, replica);
     let mut full = 0;
     loop {
         let page = client.pull(site, pulling.after()).await;
@@ -46,7 +46,7 @@ async fn brought_up_to_date(client: &Client, site: SiteId, replica: &mut Replica
             Next::Agreed => return full,
             Next::FullPull => {
                 full += 1;
-                pulling = Pulling::full(site, client.device);
+                pulling = Pulling::full(site, client.device, client.session.role);
             }
             Next::StillDiffers => panic!("phone and server see different sites"),
         }

@@ -255,7 +255,7 @@ impl World {
     fn pull(&mut self, index: usize, loss: f64) {
         let site = self.site;
         let phone = &mut self.phones[index];
-        let mut pulling = Pulling::since(site, phone.device, &phone.replica);
+        let mut pulling = Pulling::since(site, phone.device, phone.session.role, &phone.replica);
         for _ in 0..10_000 {
             if self.random.random_bool(loss) {
                 return;
@@ -268,7 +268,7 @@ impl World {
             match pulling.next(&phone.replica, &page) {
                 Next::Page => {}
                 Next::Agreed => return,
-                Next::FullPull => pulling = Pulling::full(site, phone.device),
+                Next::FullPull => pulling = Pulling::full(site, phone.device, phone.session.role),
                 // Its own push may have been judged while the answer was lost: the phone learns of
                 // it when it pushes again. With nothing under way the digests must agree.
                 Next::StillDiffers => {

@@ -4,8 +4,11 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use setdown_types::admission::stub;
+use setdown_types::entry::Entry;
 use setdown_types::ids::{DeviceId, EntryId, SiteId};
 use setdown_types::ledger::{Record, Standing};
+use setdown_types::party::Role;
+use setdown_types::question::visible;
 use setdown_types::wire::Pulled;
 use thiserror::Error;
 
@@ -16,6 +19,7 @@ use super::replica::{Changes, Replica, read_record, take_out_redacted, with_stan
 pub struct Pulling {
     site: SiteId,
     device: DeviceId,
+    role: Role,
     after: u64,
     /// What a full pull has seen so far; `None` for a pull from the cursor.
     seen: Option<BTreeSet<EntryId>>,
@@ -49,10 +53,11 @@ pub enum PageError {
 
 impl Pulling {
     /// A pull of what came after the replica's cursor.
-    pub const fn since(site: SiteId, device: DeviceId, replica: &Replica) -> Self {
+    pub const fn since(site: SiteId, device: DeviceId, role: Role, replica: &Replica) -> Self {
         Self {
             site,
             device,
+            role,
             after: replica.cursor,
             seen: None,
             unreadable: 0,
@@ -60,10 +65,11 @@ impl Pulling {
     }
 
     /// A pull of everything, which also finds out what is no longer there to see.
-    pub const fn full(site: SiteId, device: DeviceId) -> Self {
+    pub const fn full(site: SiteId, device: DeviceId, role: Role) -> Self {
         Self {
             site,
             device,
+            role,
             after: 0,
             seen: Some(BTreeSet::new()),
             unreadable: 0,
@@ -135,10 +141,18 @@ impl Pulling {
         }
         match &page.digest {
             None => Next::Agreed,
-            Some(digest) if *digest == replica.agreed_digest() => Next::Agreed,
+            Some(digest) if *digest == replica.agreed_digest(|entry| self.compares(entry)) => {
+                Next::Agreed
+            }
             Some(_) if self.seen.is_none() => Next::FullPull,
             Some(_) => Next::StillDiffers,
         }
+    }
+
+    /// Whether an entry counts in the comparison of digests. What was written here and is not for the present role is kept
+    /// for those who may see it, and the server says nothing of it.
+    fn compares(&self, entry: &Entry) -> bool {
+        entry.device != self.device || visible(&entry.question, self.role)
     }
 
     /// What the server holds back on behalf of this device is told to nobody once it is decided; news of the site may
@@ -178,7 +192,9 @@ impl Pulling {
     fn drop_unseen(&self, replica: &Replica, changes: &mut Changes) {
         let Some(seen) = &self.seen else { return };
         for record in replica.records.values() {
-            if !matches!(record.standing, Standing::Accepted(_)) || seen.contains(&record.entry.id)
+            if !matches!(record.standing, Standing::Accepted(_))
+                || seen.contains(&record.entry.id)
+                || !self.compares(&record.entry)
             {
                 continue;
             }

@@ -62,13 +62,14 @@ impl Replica {
         fold(self.records.values().map(Arc::as_ref))
     }
 
-    /// Digest of what the server knows as well: comparable with the digest of a pull's last page.
-    pub fn agreed_digest(&self) -> String {
+    /// Digest of what the server knows as well, of the entries that `counts` says: comparable with the digest of a
+    /// pull's last page.
+    pub fn agreed_digest(&self, counts: impl Fn(&Entry) -> bool) -> String {
         let agreed = self.records.values().map(Arc::as_ref).filter(|record| {
             matches!(
                 record.standing,
                 Standing::Accepted(_) | Standing::Refused(_)
-            )
+            ) && counts(&record.entry)
         });
         ledger_digest(&fold(agreed))
     }

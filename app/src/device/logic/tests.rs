@@ -384,7 +384,7 @@ fn a_refused_entry_keeps_its_bytes_and_gives_way_to_what_it_had_replaced() {
 fn a_pull_that_brings_an_own_entry_marks_it_sent() {
     let mut phone = Phone::default();
     let first = phone.write(&note("one"));
-    let mut pulling = Pulling::since(SITE, HERE, &phone.replica);
+    let mut pulling = Pulling::since(SITE, HERE, Role::Coordinator, &phone.replica);
     let page = page(&[(&first.raw, 1)], 1, false, None);
     let changes = pulling.take(&phone.replica, &page).expect("the page fits");
     phone.replica.apply(&changes);
@@ -410,11 +410,11 @@ fn a_digest_that_differs_asks_for_everything_once_and_keeps_what_is_unsent() {
     });
     phone.write(&note("not sent yet"));
     let wrong = page(&[], 1, false, Some("other"));
-    let mut pulling = Pulling::since(SITE, HERE, &phone.replica);
+    let mut pulling = Pulling::since(SITE, HERE, Role::Coordinator, &phone.replica);
     let changes = pulling.take(&phone.replica, &wrong).expect("the page fits");
     phone.replica.apply(&changes);
     assert_eq!(pulling.next(&phone.replica, &wrong), Next::FullPull);
-    let mut full = Pulling::full(SITE, HERE);
+    let mut full = Pulling::full(SITE, HERE, Role::Coordinator);
     let changes = full.take(&phone.replica, &wrong).expect("the page fits");
     phone.replica.apply(&changes);
     assert!(
@@ -433,11 +433,41 @@ fn what_a_restored_server_has_lost_is_sent_again_by_its_own_device() {
         .replica
         .apply(&phone.replica.stand(&[(id(1), accepted(7))]));
     let older = page(&[], 3, false, Some("other"));
-    let changes = Pulling::full(SITE, HERE)
+    let changes = Pulling::full(SITE, HERE, Role::Coordinator)
         .take(&phone.replica, &older)
         .expect("the page fits");
     phone.replica.apply(&changes);
     assert_eq!(phone.replica.records[&id(1)].standing, Standing::Unsent);
+}
+
+#[test]
+fn what_was_written_here_for_the_dealer_stays_as_it_is_while_a_homeowner_has_the_phone() {
+    let mut phone = Phone::default();
+    phone.write(&note("for everybody"));
+    let mut hidden = note("pays late");
+    hidden.question = "site.staff_note".to_owned();
+    phone.write(&hidden);
+    let everybody = phone.replica.clone();
+    let both = [(id(1), accepted(1)), (id(2), accepted(2))];
+    phone.replica.apply(&phone.replica.stand(&both));
+    let seen = {
+        let mut seen = Replica::default();
+        seen.apply(&Changes::one(Record::clone(&everybody.records[&id(1)])));
+        seen.apply(&seen.stand(&both[..1]));
+        seen.agreed_digest(|_| true)
+    };
+    let page = page(&[], 2, false, Some(&seen));
+    for mut pulling in [
+        Pulling::since(SITE, HERE, Role::Homeowner, &phone.replica),
+        Pulling::full(SITE, HERE, Role::Homeowner),
+    ] {
+        let changes = pulling.take(&phone.replica, &page).expect("the page fits");
+        assert!(changes.put.iter().all(|record| record.entry.id != id(2)));
+        assert_eq!(changes.remove, []);
+        assert_eq!(pulling.next(&phone.replica, &page), Next::Agreed);
+    }
+    let coordinator = Pulling::since(SITE, HERE, Role::Coordinator, &phone.replica);
+    assert_eq!(coordinator.next(&phone.replica, &page), Next::FullPull);
 }
 
 #[test]
@@ -452,7 +482,7 @@ fn a_restored_server_that_others_have_written_to_since_gets_everything_back() {
     );
     // Others have written twelve entries since: their numbers have passed ours.
     let newer = page(&[], 12, false, Some("other"));
-    let changes = Pulling::full(SITE, HERE)
+    let changes = Pulling::full(SITE, HERE, Role::Coordinator)
         .take(&phone.replica, &newer)
         .expect("the page fits");
     phone.replica.apply(&changes);
@@ -471,7 +501,7 @@ fn what_is_held_is_asked_about_when_the_site_has_news_and_not_before() {
     phone
         .replica
         .apply(&phone.replica.stand(&[(id(1), Standing::Held)]));
-    let mut pulling = Pulling::since(SITE, HERE, &phone.replica);
+    let mut pulling = Pulling::since(SITE, HERE, Role::Coordinator, &phone.replica);
     let quiet = page(&[], 0, false, None);
     phone
         .replica
@@ -511,7 +541,7 @@ fn a_signal_too_weak_for_a_large_piece_still_empties_the_queue() {
 #[test]
 fn pages_that_lead_nowhere_are_not_followed() {
     let replica = Replica::default();
-    let mut pulling = Pulling::since(SITE, HERE, &replica);
+    let mut pulling = Pulling::since(SITE, HERE, Role::Coordinator, &replica);
     assert_eq!(
         pulling.take(&replica, &page(&[], 5, true, None)),
         Err(PageError::NoProgress)
