@@ -65,13 +65,15 @@ fn worked_out(
         ways: &none,
     };
     let wanted = ledger::wanted(&input);
-    let mut known = ways::known(wanted.as_ref());
-    let assessment = assess_worked_out(site, spa, practice, today, &mut known);
-    let way = wanted.and_then(|wanted| known.get(&wanted.digest).cloned());
-    if let Some(way) = &way {
-        ways::keep(way);
-    }
-    (assessment, way)
+    ways::alone(wanted.as_ref(), |mut known| {
+        let assessment = assess_worked_out(site, spa, practice, today, &mut known);
+        let wanted = wanted.as_ref();
+        let way = wanted.and_then(|wanted| known.get(&wanted.digest).cloned());
+        if let Some(way) = &way {
+            ways::keep(way);
+        }
+        (assessment, way)
+    })
 }
 
 /// Reads, folds and assesses a site; `None` when the organisation has no such site.

@@ -111,6 +111,12 @@ fn planned(context: &Context<'_>, mut item: Draft<'_, '_>, drawn: &Drawn) {
     {
         context.caution("caution.power_lines");
     }
+    if let Some(refused) = &planned.refused {
+        let (thing, question) = told(drawn, refused);
+        let line = Line::new("roll.way.makes_no_sense");
+        item.line(line.with("thing", thing).with("question", question));
+        return item.open("roll.way.plan_at_odds");
+    }
     let (Some(plan), Some(Ok(scene)), Some(wanted)) =
         (&derived.plan, &planned.scene, &planned.wanted)
     else {
