@@ -7,7 +7,7 @@ use setdown_types::digest::digest_hex;
 use setdown_types::ids::SiteId;
 use setdown_types::wire::{OpenInvitation, Session, SignIn};
 
-use super::database::{META, StoreError};
+use super::database::{META, StoreError, Transaction};
 use super::inner::{self, Inner, SESSION};
 use super::logic::entering::asks_first;
 use super::logic::sites::Holder;
@@ -76,7 +76,7 @@ async fn signed_out() {
 /// Writes down who has just come in, and starts sending.
 async fn entered(session: Session) -> Result<Session, RequestError> {
     let inner = inner::get();
-    adopt(&inner, Some(session.clone()), false).await?;
+    adopt(&inner, Some(session.clone()), Why::CameIn).await?;
     inner.syncing.session_checked();
     inner.syncing.sites_unknown();
     sync::wake();
@@ -86,11 +86,15 @@ async fn entered(session: Session) -> Result<Session, RequestError> {
 /// Asks the server who is signed in, and goes by its answer.
 pub async fn check(inner: &Inner) -> Result<(), RequestError> {
     settle_sign_out(inner).await?;
+    let before = inner.session();
     let session: Session = http::get("/api/sync/session").await?;
-    if inner.session().as_ref() != Some(&session) {
-        adopt(inner, Some(session), false).await?;
+    if inner.session() != before {
+        // Somebody came in or went meanwhile: the answer is about the one before.
+        return Ok(());
     }
-    inner.syncing.session_checked();
+    if before.as_ref() == Some(&session) || adopt(inner, Some(session), Why::Heard).await? {
+        inner.syncing.session_checked();
+    }
     Ok(())
 }
 
@@ -117,7 +121,7 @@ pub async fn sign_out(anyway: bool) -> Result<(), SignOutError> {
     if !anyway && unsent + photos > 0 {
         return Err(SignOutError::Unsent(unsent, photos));
     }
-    adopt(&inner, None, true)
+    adopt(&inner, None, Why::Left)
         .await
         .map_err(|error| SignOutError::Device(error.into()))?;
     sync::wake();
@@ -126,13 +130,8 @@ pub async fn sign_out(anyway: bool) -> Result<(), SignOutError> {
 
 /// Tells the server of a signing out that it has not heard of.
 async fn settle_sign_out(inner: &Inner) -> Result<(), RequestError> {
-    let owed = inner
-        .database
-        .read(&[META], async |transaction| {
-            transaction.text(META, SIGN_OUT_OWED).await
-        })
-        .await?;
-    if owed.is_none() {
+    let owed = inner.database.read(&[META], is_owed).await?;
+    if !owed {
         return Ok(());
     }
     inner.syncing.signing_out.set(true);
@@ -151,23 +150,44 @@ async fn settle_sign_out(inner: &Inner) -> Result<(), RequestError> {
     Ok(())
 }
 
-/// Writes down who is signed in, and shows it.
-async fn adopt(inner: &Inner, session: Option<Session>, owed: bool) -> Result<(), StoreError> {
+/// Whether the server has not heard of a signing out yet.
+async fn is_owed(transaction: &Transaction) -> Result<bool, StoreError> {
+    Ok(transaction.text(META, SIGN_OUT_OWED).await?.is_some())
+}
+
+/// Why the session is another one.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Why {
+    /// Somebody has just signed in.
+    CameIn,
+    /// The server says so; a signing out that it has not heard of counts for more.
+    Heard,
+    /// Somebody has signed out.
+    Left,
+}
+
+/// Writes down who is signed in, and shows it; `false` where nothing was written, since somebody has signed out.
+async fn adopt(inner: &Inner, session: Option<Session>, why: Why) -> Result<bool, StoreError> {
     let text = session.as_ref().map(to_text).transpose()?;
-    inner
+    let written = inner
         .database
         .write(&[META], async |transaction| {
-            if owed {
-                transaction.put_text(META, SIGN_OUT_OWED, "yes")?;
-            } else {
-                transaction.delete(META, SIGN_OUT_OWED)?;
+            match why {
+                Why::Heard if is_owed(transaction).await? => return Ok(false),
+                Why::Heard => {}
+                Why::CameIn => transaction.delete(META, SIGN_OUT_OWED)?,
+                Why::Left => transaction.put_text(META, SIGN_OUT_OWED, "yes")?,
             }
             match &text {
-                Some(text) => transaction.put_text(META, SESSION, text),
-                None => transaction.delete(META, SESSION),
+                Some(text) => transaction.put_text(META, SESSION, text)?,
+                None => transaction.delete(META, SESSION)?,
             }
+            Ok(true)
         })
         .await?;
+    if !written {
+        return Ok(false);
+    }
     let holder = session.as_ref().map(Holder::of);
     if let Some(site) = session.as_ref().and_then(|session| session.site) {
         take(inner, site, holder).await?;
@@ -176,7 +196,7 @@ async fn adopt(inner: &Inner, session: Option<Session>, owed: bool) -> Result<()
     inner.syncing.session_unknown();
     inner.show_counts();
     wake::tell(inner, Told::Session);
-    Ok(())
+    Ok(true)
 }
 
 /// Marks a site as taken along by somebody.
