@@ -14,6 +14,7 @@ pub mod level_text;
 pub mod margin_bar;
 pub mod plan_drawing;
 pub mod points_text;
+pub mod slope_text;
 pub mod tape;
 pub mod working;
 

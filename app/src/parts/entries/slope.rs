@@ -5,6 +5,7 @@ use setdown_types::quantity::{Dimension, UnitSystem};
 
 use super::{NumberEntry, own_text};
 use crate::parts::preferences;
+use crate::parts::slope_text::{SlopeText, turned};
 use crate::words::word;
 
 /// A slope; the draft is `2.1 %`, or `1.5:48` for a gap under a level.
@@ -27,7 +28,13 @@ pub fn SlopeEntry(
                 type="button"
                 class="chip"
                 aria-pressed=move || (by_gap.get() == gap).to_string()
-                on:click=move |_| by_gap.set(gap)
+                on:click=move |_| {
+                    // What was typed one way says nothing the other way.
+                    if by_gap.get_untracked() != gap && !own.with_untracked(String::is_empty) {
+                        text.set(String::new());
+                    }
+                    by_gap.set(gap);
+                }
             >
                 {word(key)}
             </button>
@@ -56,47 +63,15 @@ pub fn SlopeEntry(
     }
 }
 
-/// The same slope the other way: with a minus in front, or without.
-fn turned(text: &str) -> String {
-    match text.strip_prefix('-') {
-        Some(rest) if rest.contains(|letter: char| letter.is_ascii_digit()) => rest.to_owned(),
-        Some(_) => String::new(),
-        None => format!("-{text}"),
-    }
-}
-
 #[component]
 fn GapUnderLevel(text: RwSignal<String>, own: Memo<String>) -> impl IntoView {
-    let part = move |index: usize| {
-        own.get()
-            .split(':')
-            .nth(index)
-            .map(|part| part.trim().to_owned())
-            .unwrap_or_default()
-    };
-    let whole = move || {
-        if own.get().contains(':') {
-            (part(0), part(1))
-        } else {
-            (String::new(), String::new())
-        }
-    };
+    let form = Memo::new(move |_| own.with(|own| SlopeText::read(own)));
     let usual_level = move || {
         if preferences::system() == UnitSystem::Us {
             "48"
         } else {
             "120"
         }
-    };
-    let write = move |gap: String, level: String| {
-        let (gap, level) = (gap.trim(), level.trim());
-        // Either may be typed first; a usual length alone has not been typed.
-        let nothing = gap.is_empty() && (level.is_empty() || level == usual_level());
-        text.set(if nothing {
-            String::new()
-        } else {
-            format!("{gap}:{level}")
-        });
     };
     let unit = move || {
         if preferences::system() == UnitSystem::Us {
@@ -105,22 +80,17 @@ fn GapUnderLevel(text: RwSignal<String>, own: Memo<String>) -> impl IntoView {
             "cm"
         }
     };
-    let level_now = move || {
-        let level = whole().1;
-        if level.is_empty() {
-            usual_level().to_owned()
-        } else {
-            level
-        }
-    };
     view! {
         <label class="field">
             <span>{move || format!("{} ({})", word("slope.gap"), unit())}</span>
             <input
                 type="text"
                 inputmode="decimal"
-                prop:value=move || whole().0
-                on:input=move |event| write(event_target_value(&event), untrack(level_now))
+                prop:value=move || form.get().gap
+                on:input=move |event| {
+                    let usual = untrack(usual_level);
+                    text.set(form.get_untracked().with_gap(&event_target_value(&event), usual));
+                }
             />
         </label>
         <label class="field">
@@ -128,8 +98,11 @@ fn GapUnderLevel(text: RwSignal<String>, own: Memo<String>) -> impl IntoView {
             <input
                 type="text"
                 inputmode="decimal"
-                prop:value=level_now
-                on:input=move |event| write(untrack(whole).0, event_target_value(&event))
+                prop:value=move || form.get().level_shown(usual_level())
+                on:input=move |event| {
+                    let usual = untrack(usual_level);
+                    text.set(form.get_untracked().with_level(&event_target_value(&event), usual));
+                }
             />
         </label>
     }
