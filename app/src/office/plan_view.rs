@@ -48,7 +48,9 @@ impl Yard {
                 way: way.filter(|way| way.answer.verdict == Verdict::Route),
             },
             Err(complaint) => Self {
-                problem: Some(complaint.to_string()),
+                problem: Some(
+                    Wording::new(system().get(), &loaded.site).line(&drawn.fault(&complaint)),
+                ),
                 ..Self::default()
             },
         }

@@ -31,17 +31,17 @@ pub fn yard_plan(now: &Assessed) -> Option<YardPlan> {
     let input = now.input();
     let drawn = document(&input)?;
     let derived = drawn.derive();
+    let wording = Wording::new(preferences::system(), &now.site);
     let (sketch, found, problem) = match &derived {
         Ok(derived) => (
             sketch(&input, &drawn, derived),
-            findings(
-                &drawn,
-                derived,
-                &Wording::new(preferences::system(), &now.site),
-            ),
+            findings(&drawn, derived, &wording),
             None,
         ),
-        Err(complaint) => (Sketch::default(), Vec::new(), Some(complaint.to_string())),
+        Err(complaint) => {
+            let problem = wording.line(&drawn.fault(complaint));
+            (Sketch::default(), Vec::new(), Some(problem))
+        }
     };
     Some(YardPlan {
         sketch: Arc::new(sketch),

@@ -10,10 +10,12 @@ use serde_json::json;
 use setdown_types::subject::{Subject, SubjectKind};
 
 use super::{Derived, Scene, Traced, read};
-use crate::document::Complaint;
+use crate::document::{Complaint, Problem};
 use crate::frame::assess::Input;
 use crate::frame::context::Context;
+use crate::frame::item::word;
 use crate::frame::number::Num;
+use crate::frame::result::{Arg, Line};
 use crate::frame::spread::SPREADS_PER_SIGMA;
 use crate::motion::certified::{RESOLUTION, canonical_text, scene_digest};
 use crate::tables::units::INCH;
@@ -108,6 +110,41 @@ impl Drawn {
                 .max_by_key(|whole| whole.len())?;
             self.origins.get(longest)
         })
+    }
+
+    /// What in the plan does not go together, and whose answer that is.
+    pub fn fault(&self, complaint: &Complaint) -> Line {
+        let key = match complaint.problem {
+            Problem::Senseless(_) if complaint.place.ends_with(".ring") => "roll.way.ring_crosses",
+            Problem::Count { .. } => "roll.way.too_few_or_many",
+            _ => return self.no_sense_in(&complaint.place),
+        };
+        self.line_about(key, &complaint.place)
+    }
+
+    /// That something of this name does not go with the rest.
+    pub(crate) fn no_sense_in(&self, name: &str) -> Line {
+        self.line_about("roll.way.makes_no_sense", name)
+    }
+
+    fn line_about(&self, key: &'static str, name: &str) -> Line {
+        let (thing, question) = self.told(name);
+        Line::new(key)
+            .with("thing", thing)
+            .with("question", question)
+    }
+
+    /// The thing and the question behind a name in the plan.
+    pub(crate) fn told(&self, name: &str) -> (Arg, Arg) {
+        let Some(stream) = self.origin(name) else {
+            return (Arg::Subject(Subject::SITE), word("roll.way.the_plan"));
+        };
+        let thing = match stream.subject.kind {
+            // A tie has no name of its own but that of its points.
+            SubjectKind::Tie => Arg::Text(name.to_owned()),
+            _ => Arg::Subject(stream.subject),
+        };
+        (thing, word(format!("question.{}", stream.question)))
     }
 
     /// A length out of the plan as a number of this check: it moves with the readings as the plan's does, and what

@@ -5,10 +5,9 @@ use std::sync::Arc;
 use setdown_types::party::Party;
 use setdown_types::subject::{Subject, SubjectKind};
 
-use crate::document::{Complaint, Problem};
 use crate::frame::context::Context;
-use crate::frame::item::{Draft, word};
-use crate::frame::result::{Arg, Line};
+use crate::frame::item::Draft;
+use crate::frame::result::Line;
 use crate::plan::ledger::{self, Drawn};
 use crate::plan::{Derived, Place, Plan, check_ring};
 use crate::tables::Source;
@@ -91,7 +90,7 @@ fn planned(context: &Context<'_>, mut item: Draft<'_, '_>, drawn: &Drawn) {
     let derived = match &planned.derived {
         Ok(derived) => derived,
         Err(complaint) => {
-            item.line(fault(drawn, complaint));
+            item.line(drawn.fault(complaint));
             return item.open("roll.way.plan_at_odds");
         }
     };
@@ -112,9 +111,7 @@ fn planned(context: &Context<'_>, mut item: Draft<'_, '_>, drawn: &Drawn) {
         context.caution("caution.power_lines");
     }
     if let Some(refused) = &planned.refused {
-        let (thing, question) = told(drawn, refused);
-        let line = Line::new("roll.way.makes_no_sense");
-        item.line(line.with("thing", thing).with("question", question));
+        item.line(drawn.no_sense_in(refused));
         return item.open("roll.way.plan_at_odds");
     }
     let (Some(plan), Some(Ok(scene)), Some(wanted)) =
@@ -205,34 +202,6 @@ fn unsettled(derived: &Derived) -> Option<&'static str> {
         return Some("roll.way.mirrored");
     }
     (!derived.settled).then_some("roll.way.plan_at_odds")
-}
-
-/// What in the plan does not go together, and whose answer that is.
-fn fault(drawn: &Drawn, complaint: &Complaint) -> Line {
-    let key = match complaint.problem {
-        Problem::Senseless(_) if complaint.place.ends_with(".ring") => "roll.way.ring_crosses",
-        Problem::Count { .. } => "roll.way.too_few_or_many",
-        _ => "roll.way.makes_no_sense",
-    };
-    let (thing, question) = told(drawn, &complaint.place);
-    Line::new(key)
-        .with("thing", thing)
-        .with("question", question)
-}
-
-/// The thing and the question behind a name in the plan.
-fn told(drawn: &Drawn, name: &str) -> (Arg, Arg) {
-    match drawn.origin(name) {
-        Some(stream) => {
-            let thing = match stream.subject.kind {
-                // A tie has no name of its own but that of its points.
-                SubjectKind::Tie => Arg::Text(name.to_owned()),
-                _ => Arg::Subject(stream.subject),
-            };
-            (thing, word(format!("question.{}", stream.question)))
-        }
-        None => (Arg::Subject(Subject::SITE), word("roll.way.the_plan")),
-    }
 }
 
 #[cfg(test)]

@@ -6,7 +6,6 @@ use setdown_types::party::Party;
 use setdown_types::quantity::Dimension;
 use setdown_types::subject::Subject;
 
-use super::told;
 use crate::frame::context::Context;
 use crate::frame::item::{Draft, quantity};
 use crate::frame::number::Num;
@@ -314,7 +313,7 @@ impl Found<'_, '_> {
     /// The readings that the spread comes from, most first.
     fn readings(&self, held: &Held, mut tell: impl FnMut(Line)) {
         for (name, alone) in self.sources(held).into_iter().take(NAMED) {
-            let (thing, question) = told(self.drawn, &name);
+            let (thing, question) = self.drawn.told(&name);
             tell(
                 Line::new("roll.way.hangs_on")
                     .with("thing", thing)
@@ -353,7 +352,7 @@ impl Found<'_, '_> {
                     .with("spread", spread),
             );
         } else if let Some((name, _)) = self.sources(held).into_iter().next() {
-            let (thing, question) = told(self.drawn, &name);
+            let (thing, question) = self.drawn.told(&name);
             let line = Line::new("roll.way.measure_again");
             item.line(line.with("thing", thing).with("question", question));
         }
