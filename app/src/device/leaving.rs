@@ -5,9 +5,10 @@ use setdown_types::ledger::Record;
 
 use super::database::{BY_SITE, DRAFTS, ENTRIES, EXPECTED, META, SITES, StoreError, Transaction};
 use super::inner::{self, Inner, read_version, stored_row};
+use super::logic::drafts;
 use super::logic::leaving::Leaving;
 use super::photo;
-use super::rows::{DraftRow, SiteRow, draft_prefix, from_text, record, to_text, version_key};
+use super::rows::{DraftRow, SiteRow, from_text, record, to_text, version_key};
 use super::types::DeviceError;
 use super::wake::{self, Told};
 
@@ -32,8 +33,8 @@ async fn counted(
         .all_by(ENTRIES, BY_SITE, &site.to_string())
         .await?;
     let records: Vec<Record> = rows.iter().filter_map(|row| record(&row)).collect();
-    let drafts = transaction.all_under(DRAFTS, &draft_prefix(site)).await?;
-    let drafts = drafts
+    let typed = transaction.all_under(DRAFTS, &drafts::prefix(site)).await?;
+    let drafts = typed
         .iter()
         .filter_map(|row| from_text::<DraftRow>(&row))
         .filter(|draft| !draft.text.is_empty())
@@ -76,8 +77,8 @@ async fn take_out(transaction: &Transaction, site: SiteId) -> Result<SiteRow, St
     for id in transaction.keys_by(ENTRIES, BY_SITE, &key).await?.iter() {
         transaction.delete(ENTRIES, &id.as_string().unwrap_or_default())?;
     }
-    transaction.delete_under(DRAFTS, &draft_prefix(site))?;
-    transaction.delete_under(EXPECTED, &draft_prefix(site))?;
+    transaction.delete_under(DRAFTS, &drafts::prefix(site))?;
+    transaction.delete_under(EXPECTED, &drafts::prefix(site))?;
     let mut row = stored_row(transaction, site).await?;
     row.taken = false;
     row.cursor = 0;

@@ -3,7 +3,7 @@
 use std::rc::Rc;
 
 use setdown_types::entry::Entry;
-use setdown_types::ids::{EntryId, SiteId};
+use setdown_types::ids::{EntryId, PersonId, SiteId};
 use setdown_types::ledger::{Record, fold};
 use setdown_types::site::Site;
 use setdown_types::subject::Subject;
@@ -12,9 +12,10 @@ use setdown_types::value::Value;
 use super::commit::{CommitError, Plan};
 use super::database::{DRAFTS, EXPECTED, StoreError};
 use super::inner::{self, Inner};
+use super::logic::drafts::{self, is_for};
 use super::logic::replica::Replica;
 use super::logic::writing::{Author, ComposeError, Composed, Undo, compose, compose_strike, undo};
-use super::rows::{DraftRow, draft_key, draft_prefix, from_text, to_text};
+use super::rows::{DraftRow, from_text, to_text};
 use super::types::*;
 use super::{NewAnswer, clock, sync, wake};
 
@@ -141,8 +142,13 @@ fn stream_of(replica: &Replica, subject: Subject, question: &str) -> Site {
 fn add(plan: &mut Plan, working: &mut Replica, composed: Composed) {
     let record = composed.unsent();
     let entry = &record.entry;
-    plan.done_with
-        .push(draft_key(entry.site, entry.subject, &entry.question));
+    let author = Some(entry.author);
+    plan.done_with.extend(drafts::keys(
+        entry.site,
+        entry.subject,
+        &entry.question,
+        author,
+    ));
     if let Some(Value::Photo(photo)) = entry.value() {
         plan.photos.push((photo.sha256.clone(), entry.id));
     }
@@ -189,26 +195,20 @@ pub async fn keep_draft(
     text: &str,
     how: Option<How>,
 ) {
-    let row = DraftRow {
-        subject,
-        question: question.to_owned(),
-        text: text.to_owned(),
-        how,
-        wall: clock::wall(),
-    };
-    let key = draft_key(site, subject, question);
-    put_draft(DRAFTS, &key, Some(row).filter(|row| !row.text.is_empty())).await;
+    let typed = (!text.is_empty()).then_some((text, how));
+    put_draft(DRAFTS, site, subject, question, typed).await;
 }
 
 /// The draft of a question.
 pub async fn draft(site: SiteId, subject: Subject, question: &str) -> Option<Draft> {
     let drafts = drafts(site).await;
+    // One's own comes after nobody's.
     drafts
         .into_iter()
-        .find(|draft| draft.subject == subject && draft.question == question)
+        .rfind(|draft| draft.subject == subject && draft.question == question)
 }
 
-/// All drafts of a site.
+/// All drafts of a site that are for the signed-in person.
 pub async fn drafts(site: SiteId) -> Vec<Draft> {
     let rows = draft_rows(DRAFTS, site).await;
     rows.into_iter()
@@ -224,17 +224,10 @@ pub async fn drafts(site: SiteId) -> Vec<Draft> {
 
 /// Marks that the camera is about to open.
 pub async fn expect_photo(site: SiteId, subject: Subject, question: &str) {
-    let row = DraftRow {
-        subject,
-        question: question.to_owned(),
-        text: String::new(),
-        how: None,
-        wall: clock::wall(),
-    };
-    put_draft(EXPECTED, &draft_key(site, subject, question), Some(row)).await;
+    put_draft(EXPECTED, site, subject, question, Some(("", None))).await;
 }
 
-/// All marks of a site.
+/// All marks of a site that are for the signed-in person.
 pub async fn expected_photos(site: SiteId) -> Vec<ExpectedPhoto> {
     let rows = draft_rows(EXPECTED, site).await;
     rows.into_iter()
@@ -248,16 +241,36 @@ pub async fn expected_photos(site: SiteId) -> Vec<ExpectedPhoto> {
 
 /// Takes the mark away.
 pub async fn forget_expected_photo(site: SiteId, subject: Subject, question: &str) {
-    put_draft(EXPECTED, &draft_key(site, subject, question), None).await;
+    put_draft(EXPECTED, site, subject, question, None).await;
 }
 
-async fn put_draft(store: &str, key: &str, row: Option<DraftRow>) {
+/// Writes a row of the signed-in person, or takes it out; the one of earlier builds goes either way.
+async fn put_draft(
+    store: &str,
+    site: SiteId,
+    subject: Subject,
+    question: &str,
+    typed: Option<(&str, Option<How>)>,
+) {
     let inner = inner::get();
+    let author = me(&inner);
+    let [own, nobodys] = drafts::keys(site, subject, question, author);
+    let row = typed.map(|(text, how)| DraftRow {
+        subject,
+        question: question.to_owned(),
+        author,
+        text: text.to_owned(),
+        how,
+        wall: clock::wall(),
+    });
     let written = inner
         .database
-        .write(&[store], async |transaction| match &row {
-            Some(row) => transaction.put_text(store, key, &to_text(row)?),
-            None => transaction.delete(store, key),
+        .write(&[store], async |transaction| {
+            transaction.delete(store, &nobodys)?;
+            match &row {
+                Some(row) => transaction.put_text(store, &own, &to_text(row)?),
+                None => transaction.delete(store, &own),
+            }
         })
         .await;
     inner.note_reopened();
@@ -266,16 +279,26 @@ async fn put_draft(store: &str, key: &str, row: Option<DraftRow>) {
     }
 }
 
+fn me(inner: &Inner) -> Option<PersonId> {
+    inner.session().map(|session| session.person)
+}
+
+/// The rows of a site that are for the signed-in person.
 async fn draft_rows(store: &str, site: SiteId) -> Vec<DraftRow> {
     let inner = inner::get();
+    let me = me(&inner);
     let rows = inner
         .database
         .read(&[store], async |transaction| {
-            transaction.all_under(store, &draft_prefix(site)).await
+            transaction.all_under(store, &drafts::prefix(site)).await
         })
         .await;
     match rows {
-        Ok(rows) => rows.iter().filter_map(|row| from_text(&row)).collect(),
+        Ok(rows) => rows
+            .iter()
+            .filter_map(|row| from_text::<DraftRow>(&row))
+            .filter(|row| is_for(row.author, me))
+            .collect(),
         Err(error) => {
             leptos::logging::warn!("drafts could not be read: {error}");
             Vec::new()

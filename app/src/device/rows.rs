@@ -3,7 +3,7 @@
 use js_sys::{Object, Uint8Array};
 use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
-use setdown_types::ids::{DeviceId, SiteId};
+use setdown_types::ids::{DeviceId, PersonId, SiteId};
 use setdown_types::ledger::{Record, Standing};
 use setdown_types::subject::Subject;
 use wasm_bindgen::{JsCast, JsValue};
@@ -20,6 +20,9 @@ pub struct DraftRow {
     pub subject: Subject,
     /// Which question.
     pub question: String,
+    /// Who typed it; `None` where nobody was signed in, and in rows of earlier builds.
+    #[serde(default)]
+    pub author: Option<PersonId>,
     /// The text as typed.
     #[serde(default)]
     pub text: String,
@@ -38,16 +41,6 @@ pub const HELD: &str = "held";
 pub const REFUSED: &str = "refused";
 /// Index value of everything that is settled.
 pub const SETTLED: &str = "settled";
-
-/// Key of a draft or expected photo.
-pub fn draft_key(site: SiteId, subject: Subject, question: &str) -> String {
-    format!("{site}/{}/{}/{question}", subject.kind.key(), subject.id)
-}
-
-/// What the keys of all drafts of a site begin with.
-pub fn draft_prefix(site: SiteId) -> String {
-    format!("{site}/")
-}
 
 /// Key in the meta store of a site's version: it grows with every write, so a tab sees that it is behind.
 pub fn version_key(site: SiteId) -> String {

@@ -1,6 +1,7 @@
 //! What a phone decides without a browser: what an entry replaces, what goes into a push, what verdicts and pulls
 //! change. Pure: the caller brings ids, stamps and bytes, and carries the changes out.
 
+pub mod drafts;
 pub mod entering;
 pub mod leaving;
 pub mod pace;
