@@ -291,7 +291,9 @@ impl Asked {
                         Some(now) if now != kept => {
                             self.keep_draft(&now, untrack(move || self.how())).await
                         }
-                        _ => after(self.next_address()),
+                        Some(_) => after(self.next_address()),
+                        // The person has gone elsewhere, and stays there.
+                        None => {}
                     }
                 }
                 Err(error) => {
@@ -304,6 +306,10 @@ impl Asked {
 
     /// Takes the thing off the site, then goes to where it was.
     pub fn take_off(self, after: impl Fn(String) + 'static) {
+        if self.saving.get_untracked() {
+            return;
+        }
+        self.saving.set(true);
         let key = self.stream.get_value();
         let new = NewAnswer::new(
             self.on_site.id,
@@ -317,12 +323,15 @@ impl Asked {
             match self.on_site.device.append(new).await {
                 Ok(_) => {
                     say(word("ask.taken_off"));
-                    after(self.home());
+                    if self.stream.try_get_value().is_some() {
+                        after(self.home());
+                    }
                 }
                 Err(error) => {
                     let _ = self.problem.try_set(error.to_string());
                 }
             }
+            let _ = self.saving.try_set(false);
         });
     }
 
