@@ -94,7 +94,11 @@ fn Opened(device: Device) -> impl IntoView {
         }
         (None, false, Some(id)) => {
             let on_site = OnSite::new(device, id);
-            view! { <AtHome on_site/> }.into_any()
+            view! {
+                <DidNotOpen problem again=Callback::new(redeem)/>
+                <AtHome on_site/>
+            }
+            .into_any()
         }
         (None, false, None) => view! {
             <main class="screen stack">
@@ -110,6 +114,31 @@ fn Opened(device: Device) -> impl IntoView {
         }
         .into_any(),
     }
+    }
+}
+
+/// A further link that did not open, above the list of the one before.
+#[component]
+fn DidNotOpen(problem: RwSignal<Option<String>>, again: Callback<String>) -> impl IntoView {
+    let leave = move |_| {
+        forget_token();
+        problem.set(None);
+    };
+    move || {
+        let text = problem.get()?;
+        Some(view! {
+            <div class="notice error" role="alert">
+                <p>{text}</p>
+                <div class="row">
+                    {token().map(|token| view! {
+                        <button type="button" class="button primary" on:click=move |_| again.run(token.clone())>
+                            {word("home.try_again")}
+                        </button>
+                    })}
+                    <button type="button" class="button" on:click=leave>{word("opening.stay")}</button>
+                </div>
+            </div>
+        })
     }
 }
 
