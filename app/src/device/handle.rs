@@ -158,7 +158,7 @@ impl Device {
     /// closed is opened again and the write tried once more, which [`SyncStatus::note`] says.
     ///
     /// # Errors
-    /// [`AppendError`]; nothing was written then, and measures, counts and words are kept as a draft.
+    /// [`AppendError`]; nothing was written then, and the draft stays as it was last kept.
     pub async fn append(self, answer: NewAnswer) -> Result<EntryId, AppendError> {
         recording::append(answer).await
     }

@@ -57,12 +57,8 @@ pub async fn append_all(answers: Vec<NewAnswer>) -> Result<Vec<EntryId>, AppendE
             Ok(plan)
         })
         .await;
-    if let Err(error) = saved {
-        for answer in &answers {
-            keep_typed(answer).await;
-        }
-        return Err(error.into());
-    }
+    // What was typed stays a draft: its screen has kept it at every input.
+    saved?;
     after_write(&inner);
     Ok(ids)
 }
@@ -161,30 +157,6 @@ fn add(plan: &mut Plan, working: &mut Replica, composed: Composed) {
 fn after_write(inner: &Rc<Inner>) {
     wake::ask_to_persist(inner);
     sync::wake();
-}
-
-/// Keeps what was typed where it could not be saved.
-async fn keep_typed(answer: &NewAnswer) {
-    let typed = match &answer.value {
-        Value::Measure(measure) => measure.typed.clone(),
-        Value::Count(count) => count.to_string(),
-        Value::Text(text) | Value::CannotMeasure(text) => text.clone(),
-        Value::Level(level) => level.typed.clone(),
-        _ => return,
-    };
-    let how = How {
-        method: answer.method,
-        spread: answer.spread,
-        intent: answer.intent,
-    };
-    keep_draft(
-        answer.site,
-        answer.subject,
-        &answer.question,
-        &typed,
-        Some(how),
-    )
-    .await;
 }
 
 /// Keeps a draft; an empty text removes it.
