@@ -31,7 +31,10 @@ pub fn Notes() -> impl IntoView {
 
 #[component]
 fn NotePage(on_site: OnSite) -> impl IntoView {
-    let problem = RwSignal::new(String::new());
+    let keeping = Keeping {
+        under_way: RwSignal::new(false),
+        problem: RwSignal::new(String::new()),
+    };
     let staff = (!on_site.home_now()).then(|| {
         let (note, photo) = (
             draft_of(on_site, STAFF_NOTE),
@@ -48,8 +51,8 @@ fn NotePage(on_site: OnSite) -> impl IntoView {
                 <summary><h2>{word("notes.staff")}</h2></summary>
                 <div class="stack">
                     <p class="quiet">{word("notes.staff_help")}</p>
-                    <NewNote on_site question=STAFF_NOTE note problem/>
-                    <NewPhoto on_site question=STAFF_PHOTO photo problem/>
+                    <NewNote on_site question=STAFF_NOTE note keeping/>
+                    <NewPhoto on_site question=STAFF_PHOTO photo keeping/>
                     <SoFar on_site note=STAFF_NOTE photo=STAFF_PHOTO/>
                 </div>
             </details>
@@ -59,13 +62,22 @@ fn NotePage(on_site: OnSite) -> impl IntoView {
         <FieldFrame device=on_site.device on_site=Some(on_site) back=address::site(on_site)
             title=Signal::derive(move || on_site.name())>
             <h1>{word("field.notes")}</h1>
-            <NewNote on_site question=NOTE note=draft_of(on_site, NOTE) problem/>
-            <NewPhoto on_site question=PHOTO photo=draft_of(on_site, PHOTO) problem/>
-            <p role="alert" class="unclear">{move || problem.get()}</p>
+            <NewNote on_site question=NOTE note=draft_of(on_site, NOTE) keeping/>
+            <NewPhoto on_site question=PHOTO photo=draft_of(on_site, PHOTO) keeping/>
+            <p role="alert" class="unclear">{move || keeping.problem.get()}</p>
             {staff}
             <SoFar on_site note=NOTE photo=PHOTO/>
         </FieldFrame>
     }
+}
+
+/// What becomes of what is kept on this page.
+#[derive(Clone, Copy)]
+struct Keeping {
+    /// A save is under way.
+    under_way: RwSignal<bool>,
+    /// Why the last one did not happen.
+    problem: RwSignal<String>,
 }
 
 /// Keeps a further note or photo: it stands beside the first and replaces nothing.
@@ -74,8 +86,13 @@ fn keep(
     question: &'static str,
     (value, method): (Value, Method),
     text: RwSignal<String>,
-    problem: RwSignal<String>,
+    keeping: Keeping,
 ) {
+    // A second tap keeps nothing twice.
+    if keeping.under_way.get_untracked() {
+        return;
+    }
+    keeping.under_way.set(true);
     let typed = text.get_untracked();
     spawn_local(async move {
         let new = NewAnswer::new(on_site.id, Subject::SITE, question, value, method)
@@ -88,13 +105,14 @@ fn keep(
                     Some(now) => keep_draft(on_site, question, &now).await,
                     None => {}
                 }
-                let _ = problem.try_set(String::new());
+                let _ = keeping.problem.try_set(String::new());
                 say(word("notes.saved"));
             }
             Err(error) => {
-                let _ = problem.try_set(error.to_string());
+                let _ = keeping.problem.try_set(error.to_string());
             }
         }
+        let _ = keeping.under_way.try_set(false);
     });
 }
 
@@ -103,13 +121,13 @@ fn NewNote(
     on_site: OnSite,
     question: &'static str,
     note: RwSignal<String>,
-    problem: RwSignal<String>,
+    keeping: Keeping,
 ) -> impl IntoView {
     let keep_note = move |_| {
         let text = note.get_untracked();
         if !text.trim().is_empty() {
             let value = Value::Text(text.trim().to_owned());
-            keep(on_site, question, (value, Method::Seen), note, problem);
+            keep(on_site, question, (value, Method::Seen), note, keeping);
         }
     };
     view! {
@@ -117,7 +135,7 @@ fn NewNote(
             <h2>{word("notes.note")}</h2>
             <TextEntry text=note plain=true/>
             <button type="button" class="button primary" on:click=keep_note
-                prop:disabled=move || note.with(|text| text.trim().is_empty())>
+                prop:disabled=move || keeping.under_way.get() || note.with(|text| text.trim().is_empty())>
                 {word("notes.keep")}
             </button>
         </section>
@@ -129,7 +147,7 @@ fn NewPhoto(
     on_site: OnSite,
     question: &'static str,
     photo: RwSignal<String>,
-    problem: RwSignal<String>,
+    keeping: Keeping,
 ) -> impl IntoView {
     let keep_photo = move |_| {
         if let Ok(kept) = serde_json::from_str::<PhotoRef>(&photo.get_untracked()) {
@@ -138,7 +156,7 @@ fn NewPhoto(
                 question,
                 (Value::Photo(kept), Method::Photo),
                 photo,
-                problem,
+                keeping,
             );
         }
     };
@@ -147,7 +165,8 @@ fn NewPhoto(
             <h2>{word("notes.photo")}</h2>
             <PhotoEntry text=photo device=on_site.device site=on_site.id subject=Subject::SITE question=question/>
             {move || (!photo.with(String::is_empty)).then(|| view! {
-                <button type="button" class="button primary" on:click=keep_photo>{word("notes.keep_photo")}</button>
+                <button type="button" class="button primary" on:click=keep_photo
+                    prop:disabled=move || keeping.under_way.get()>{word("notes.keep_photo")}</button>
             })}
         </section>
     }
