@@ -196,7 +196,7 @@ impl Device {
     // Drafts: typed and not saved
 
     /// Keeps what is being typed and what is chosen beside it, so that a page that dies gives it back; an empty text
-    /// removes it. Call on every input. Failing to keep it is not an error worth a word.
+    /// removes it. Call on every input. Where it cannot be kept, [`SyncStatus::note`] says so.
     pub async fn keep_draft(
         self,
         site: SiteId,

@@ -10,14 +10,14 @@ use setdown_types::subject::Subject;
 use setdown_types::value::Value;
 
 use super::commit::{CommitError, Plan};
-use super::database::{DRAFTS, EXPECTED, StoreError};
+use super::database::{DRAFTS, EXPECTED, StoreError, Transaction};
 use super::inner::{self, Inner};
 use super::logic::drafts::{self, is_for};
 use super::logic::replica::Replica;
 use super::logic::writing::{Author, ComposeError, Composed, Undo, compose, compose_strike, undo};
 use super::rows::{DraftRow, from_text, to_text};
 use super::types::*;
-use super::{NewAnswer, clock, sync, wake};
+use super::{NewAnswer, clock, photo, sync, wake};
 
 /// Saves one answer.
 pub async fn append(answer: NewAnswer) -> Result<EntryId, AppendError> {
@@ -235,19 +235,23 @@ async fn put_draft(
         how,
         wall: clock::wall(),
     });
-    let written = inner
-        .database
-        .write(&[store], async |transaction| {
-            transaction.delete(store, &nobodys)?;
-            match &row {
-                Some(row) => transaction.put_text(store, &own, &to_text(row)?),
-                None => transaction.delete(store, &own),
-            }
-        })
-        .await;
+    let work = async |transaction: &Transaction| {
+        transaction.delete(store, &nobodys)?;
+        match &row {
+            Some(row) => transaction.put_text(store, &own, &to_text(row)?),
+            None => transaction.delete(store, &own),
+        }
+    };
+    let mut written = inner.database.write(&[store], &work).await;
+    if written == Err(StoreError::Full) && photo::make_room(&inner).await {
+        written = inner.database.write(&[store], &work).await;
+    }
     inner.note_reopened();
     if let Err(error) = written {
         leptos::logging::warn!("a draft was not kept: {error}");
+        if row.is_some() {
+            inner.note("What is typed or photographed here is not kept if this page closes before you save it: the phone's storage is full or does not answer. Free some storage.");
+        }
     }
 }
 
