@@ -294,7 +294,7 @@ fn address_of(
     Ok(address)
 }
 
-/// Sends the bytes of every photo whose entry the server has accepted: facts first.
+/// Sends the bytes of every photo whose entry the server has accepted, facts first; those of somebody else's wait for them.
 pub async fn send_all(inner: &Inner) -> Result<(), RequestError> {
     let waiting: Vec<PhotoRow> = inner
         .photo_rows
@@ -305,7 +305,14 @@ pub async fn send_all(inner: &Inner) -> Result<(), RequestError> {
         .collect();
     let mut trouble = None;
     for row in waiting {
-        if !row.may_go(&records_of(inner, &row).await?) {
+        let records = records_of(inner, &row).await?;
+        let Some(session) = inner.session() else {
+            break;
+        };
+        let theirs = records
+            .iter()
+            .filter(|record| photos::is_theirs(record, &session));
+        if !row.may_go(theirs) {
             continue;
         }
         match send(inner, row).await {

@@ -5,7 +5,9 @@ use std::collections::BTreeSet;
 use serde::{Deserialize, Serialize};
 use setdown_types::ids::EntryId;
 use setdown_types::ledger::{Record, Standing};
+use setdown_types::question::visible;
 use setdown_types::value::Value;
+use setdown_types::wire::Session;
 
 /// How long a picture that nothing names yet is kept, milliseconds: its draft may be on its way, or its page may have died
 /// under the camera.
@@ -84,6 +86,14 @@ impl PhotoRow {
         let settled = self.verified || self.entry.is_some() || now - self.wall > GRACE;
         settled && !named.contains(&self.sha256)
     }
+}
+
+/// Whether the server shows an entry to whoever is signed in, and so takes its photo from them.
+pub fn is_theirs(record: &Record, session: &Session) -> bool {
+    let entry = &record.entry;
+    entry.organisation == session.organisation
+        && session.site.is_none_or(|site| site == entry.site)
+        && visible(&entry.question, session.role)
 }
 
 /// The hash of the photo that an entry shows.
@@ -194,6 +204,44 @@ mod tests {
         let accepted = entry(11, ACCEPTED);
         assert!(photo.may_go([&refused, &accepted]), "the second one does");
         assert_eq!(photo.entries().count(), 2);
+    }
+
+    #[test]
+    fn a_photo_waits_for_somebody_whom_the_server_takes_it_from() {
+        let open = entry(10, ACCEPTED);
+        let mut hidden = open.clone();
+        hidden.entry.question = "site.staff_photo".to_owned();
+        let coordinator = Session {
+            person: PersonId(Uuid::from_u128(9)),
+            name: "a colleague of the author".to_owned(),
+            role: Role::Coordinator,
+            organisation: open.entry.organisation,
+            site: None,
+        };
+        let homeowner = Session {
+            role: Role::Homeowner,
+            site: Some(open.entry.site),
+            ..coordinator.clone()
+        };
+        let next_door = Session {
+            site: Some(SiteId(Uuid::from_u128(77))),
+            ..homeowner.clone()
+        };
+        let other_dealer = Session {
+            organisation: OrganisationId(Uuid::from_u128(77)),
+            ..coordinator.clone()
+        };
+        let taken = |session: &Session| (is_theirs(&open, session), is_theirs(&hidden, session));
+        assert_eq!(taken(&coordinator), (true, true));
+        assert_eq!(taken(&homeowner), (true, false));
+        assert_eq!(taken(&next_door), (false, false));
+        assert_eq!(taken(&other_dealer), (false, false));
+        let photo = row(&[&hidden, &open]);
+        let records = [hidden, open];
+        let goes = |session: &Session| {
+            photo.may_go(records.iter().filter(|record| is_theirs(record, session)))
+        };
+        assert!(goes(&homeowner) && !goes(&next_door));
     }
 
     #[test]
