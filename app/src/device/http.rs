@@ -153,7 +153,8 @@ fn refusal(response: &Response, bytes: &[u8]) -> RequestError {
             }))
         }
         (426, _) => RequestError::UpdateNeeded,
-        (502..=504, None) => RequestError::Offline,
+        // The server says in words that it has no such site or photo; whatever stands in between does not.
+        (404 | 502..=504, None) => RequestError::Offline,
         (status, Some(text)) => RequestError::Server { status, text },
         (status, None) => RequestError::Server {
             status,
