@@ -4,7 +4,7 @@
 //! wake-up starts over. Doing any part twice is harmless.
 
 use std::cell::{Cell, RefCell};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 use std::sync::Arc;
 
@@ -195,6 +195,8 @@ fn keep_first(
 
 /// Sends what is only on this phone, piece by piece, until nothing is left that the signed-in person may send.
 async fn push(inner: &Inner) -> Result<(), RequestError> {
+    // What the server has no room for in this round holds up nothing behind it.
+    let mut no_room = BTreeSet::new();
     loop {
         let Some(session) = inner.session() else {
             return Err(RequestError::NotSignedIn(
@@ -206,6 +208,7 @@ async fn push(inner: &Inner) -> Result<(), RequestError> {
             .borrow()
             .iter()
             .map(|waiting| waiting.queued.clone())
+            .filter(|queued| !no_room.contains(&queued.id))
             .collect();
         let piece = queue::next_push(&unsent, &session, inner.syncing.piece.get());
         if piece.is_empty() {
@@ -236,6 +239,10 @@ async fn push(inner: &Inner) -> Result<(), RequestError> {
         if standings.is_empty() {
             return Ok(());
         }
+        let unsent = standings
+            .iter()
+            .filter(|(_, standing)| *standing == Standing::Unsent);
+        no_room.extend(unsent.map(|(id, _)| *id));
         settle(inner, &standings).await?;
         inner
             .status

@@ -162,8 +162,9 @@ fn standing(verdict: &Verdict) -> Standing {
         Verdict::Accepted(acceptance) | Verdict::Duplicate(acceptance) => {
             Standing::Accepted(*acceptance)
         }
-        // The server has no room to let it wait there: it waits here, and is asked about with the site's next news.
-        Verdict::Held | Verdict::Refused(Refusal::TooManyWaiting) => Standing::Held,
+        Verdict::Held => Standing::Held,
+        // The server has no room to let it wait there: it is nowhere but here, and is sent again with the next round.
+        Verdict::Refused(Refusal::TooManyWaiting) => Standing::Unsent,
         Verdict::Refused(refusal) => Standing::Refused(refusal.clone()),
     }
 }

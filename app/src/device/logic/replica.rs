@@ -98,8 +98,8 @@ impl Replica {
             .filter_map(|(id, standing)| {
                 let record = self.records.get(id)?;
                 let settled = matches!(record.standing, Standing::Accepted(_));
-                let change =
-                    record.standing != *standing && !(settled && *standing == Standing::Held);
+                let waits = matches!(standing, Standing::Held | Standing::Unsent);
+                let change = record.standing != *standing && !(settled && waits);
                 change.then(|| Arc::new(with_standing(record, standing.clone())))
             })
             .collect();

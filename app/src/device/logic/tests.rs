@@ -353,17 +353,27 @@ fn an_answer_that_does_not_fit_changes_nothing() {
 }
 
 #[test]
-fn what_the_server_has_no_room_to_let_wait_waits_here_and_is_not_refused() {
+fn what_the_server_has_no_room_to_let_wait_is_only_on_this_phone_and_is_sent_again() {
+    let mut phone = Phone::default();
+    phone.write(&note("builds on what the server has not got"));
     let answer = Pushed {
         verdicts: vec![EntryVerdict {
             id: id(1),
             verdict: Verdict::Refused(Refusal::TooManyWaiting),
         }],
     };
+    let standings = queue::standings(&[id(1)], &answer).expect("it fits");
+    phone.replica.apply(&phone.replica.stand(&standings));
     assert_eq!(
-        queue::standings(&[id(1)], &answer),
-        Ok(vec![(id(1), Standing::Held)])
+        phone.queue().len(),
+        1,
+        "it counts as unsent, and goes again"
     );
+    phone
+        .replica
+        .apply(&phone.replica.stand(&[(id(1), accepted(1))]));
+    phone.replica.apply(&phone.replica.stand(&standings));
+    assert!(phone.queue().is_empty(), "a late answer takes nothing back");
 }
 
 #[test]
