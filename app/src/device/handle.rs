@@ -273,10 +273,14 @@ impl Device {
 
     /// Clears [`SyncStatus::note`] and [`SyncStatus::wiped`] once the person has read them.
     pub fn note_read(self) {
+        let mut told = None;
         inner::get().status.update(|status| {
             status.note = None;
-            status.wiped = None;
+            told = status.wiped.take();
         });
+        if told.is_some() {
+            opening::loss_read();
+        }
     }
 
     /// Switches to the build that waits; the page loads again.

@@ -19,6 +19,8 @@ use super::{Device, clock, marker, sync, wake};
 
 /// Name in the meta store of this device's id.
 const DEVICE: &str = "device";
+/// Name in the meta store of how much an emptying of the store has cost, until the person has read it.
+const WIPED: &str = "wiped";
 
 thread_local! {
     static OPENING: RefCell<Option<ArcRwSignal<Opening>>> = const { RefCell::new(None) };
@@ -61,6 +63,7 @@ pub async fn open() -> Result<Device, DeviceError> {
 /// Everything that is read when the page opens.
 struct Start {
     device: Option<DeviceId>,
+    wiped: Option<usize>,
     counter: u64,
     session: Option<Session>,
     rows: Vec<SiteRow>,
@@ -72,10 +75,11 @@ async fn start() -> Result<Device, DeviceError> {
     let start = database.read(&[META, SITES, PHOTOS], read_start).await?;
     let before = marker::read();
     let before = before.filter(|_| start.device.is_none());
-    let wiped = before.as_ref().map(|before| before.unsent);
+    let lost = before.as_ref().map(|before| before.unsent);
+    let wiped = lost.or(start.wiped);
     let device = match start.device {
         Some(device) => device,
-        None => name_device(&database).await?,
+        None => name_device(&database, lost).await?,
     };
     let inner = Rc::new(assembled(device, database, start, wiped));
     if let Some(before) = before {
@@ -94,6 +98,10 @@ async fn read_start(transaction: &Transaction) -> Result<Start, StoreError> {
             .text(META, DEVICE)
             .await?
             .and_then(|text| DeviceId::parse(&text)),
+        wiped: transaction
+            .text(META, WIPED)
+            .await?
+            .and_then(|text| text.parse().ok()),
         counter: read_counter(transaction).await?,
         session: from_text(&transaction.get(META, SESSION).await?),
         rows: transaction
@@ -112,7 +120,7 @@ async fn read_start(transaction: &Transaction) -> Result<Start, StoreError> {
 }
 
 /// Gives the device an id. An emptied store gets a new one: its count of entries starts over as well.
-async fn name_device(database: &Database) -> Result<DeviceId, StoreError> {
+async fn name_device(database: &Database, lost: Option<usize>) -> Result<DeviceId, StoreError> {
     let fresh = DeviceId(clock::new_id());
     database
         .write(&[META], async |transaction| {
@@ -125,9 +133,26 @@ async fn name_device(database: &Database) -> Result<DeviceId, StoreError> {
                 return Ok(there);
             }
             transaction.put_text(META, DEVICE, &fresh.to_string())?;
+            if let Some(lost) = lost {
+                transaction.put_text(META, WIPED, &lost.to_string())?;
+            }
             Ok(fresh)
         })
         .await
+}
+
+/// The person has read what an emptying of the store has cost.
+pub fn loss_read() {
+    let inner = inner::get();
+    spawn_local(async move {
+        let forgotten = inner
+            .database
+            .write(&[META], async |transaction| transaction.delete(META, WIPED))
+            .await;
+        if let Err(error) = forgotten {
+            leptos::logging::warn!("what was read is told once more: {error}");
+        }
+    });
 }
 
 async fn restore_rows(inner: &Inner, sites: &[SiteId]) -> Result<(), StoreError> {
