@@ -160,6 +160,25 @@ async fn rights_that_change_lead_to_a_full_pull_that_takes_away_and_brings_back(
 }
 
 #[tokio::test(flavor = "multi_thread")]
+async fn what_one_phone_wrote_for_the_dealer_stays_sent_while_a_homeowner_has_it() {
+    for database in BOTH {
+        let world = World::start(database).await;
+        let coordinator = world.as_coordinator().await;
+        let mut homeowner = world.as_homeowner().await;
+        let site = homeowner.site().await;
+        homeowner.device = coordinator.device;
+        let hidden = note(&coordinator, site, "pays late");
+        seq(&coordinator.push_one(&hidden).await);
+        let mut replica = Replica::default();
+        for reader in [&coordinator, &homeowner, &coordinator] {
+            assert_eq!(brought_up_to_date(reader, site, &mut replica).await, 0);
+            let kept = &replica.records[&hidden.id];
+            assert!(matches!(kept.standing, Standing::Accepted(_)), "{kept:?}");
+        }
+    }
+}
+
+#[tokio::test(flavor = "multi_thread")]
 async fn a_homeowner_writes_nothing_where_he_sees_nothing() {
     for database in BOTH {
         let world = World::start(database).await;
