@@ -63,6 +63,7 @@ impl Found<'_, '_> {
                 item.line(line);
             });
         }
+        self.passed_under(&mut item);
         self.steering(&mut item);
         if held.is_none() && answer.limited_by == Limit::Cap {
             if self.must_be_steered() {
@@ -100,6 +101,14 @@ impl Found<'_, '_> {
             margins.extend(self.unsure_ends(&mut item, required));
         }
         item.margins(&margins, Dimension::Length);
+    }
+
+    /// What hangs high enough to count as nothing here.
+    fn passed_under(&self, item: &mut Draft<'_, '_>) {
+        if !self.scene.passed_over.is_empty() {
+            let names = Arg::Text(self.scene.passed_over.join(", "));
+            item.line(Line::new("roll.way.passed_under").with("names", names));
+        }
     }
 
     /// What the proof is worth to a carriage that does not roll in every direction.

@@ -119,7 +119,8 @@ fn wire_counts_where_it_hangs_low() {
             .choice("overhead#1", "overhead.kind", "line")
             .worked_out()
     };
-    check(&listed("12 ft"), Outcome::Clear, "roll.way.clear");
+    let high = check(&listed("12 ft"), Outcome::Clear, "roll.way.clear");
+    assert!(lines(&high).contains(&"roll.way.passed_under"));
     // 5 ft 2 in of unit, 8 in of carriage, 2 in of head room: 6 ft.
     check(&listed("5 ft 11 in"), Outcome::Short, "roll.way.short");
     // Only what is listed overhead has its owner asked.
