@@ -29,17 +29,21 @@ impl<S: Send + Sync> FromRequestParts<S> for Hash {
 
 /// How many bytes a request says that it carries, at most what any photo may have; that much where it does not say.
 pub fn length_of(request: &Request) -> usize {
-    request
-        .headers()
-        .get(header::CONTENT_LENGTH)
-        .and_then(|value| value.to_str().ok())
-        .and_then(|value| value.parse().ok())
-        .map_or(MAX_PHOTO_BYTES, |length: usize| length.min(MAX_PHOTO_BYTES))
+    declared(request).map_or(MAX_PHOTO_BYTES, |length| length.min(MAX_PHOTO_BYTES))
 }
 
-/// Reads a body to its end, or as far as a photo goes, and keeps none of it.
+fn declared(request: &Request) -> Option<usize> {
+    let length = request.headers().get(header::CONTENT_LENGTH)?;
+    length.to_str().ok()?.parse().ok()
+}
+
+/// The most that is read of a body that is not taken.
+const MOST_DRAINED: usize = 2 * MAX_PHOTO_BYTES;
+
+/// Reads a body to its end, or twice as far as a photo goes, and keeps none of it: a sender that is cut short hears no
+/// answer.
 pub async fn drain(request: Request) {
-    let mut left = MAX_PHOTO_BYTES;
+    let mut left = MOST_DRAINED;
     let mut pieces = request.into_body().into_data_stream();
     while let Some(Ok(piece)) = pieces.next().await {
         left = match left.checked_sub(piece.len()) {
@@ -57,6 +61,13 @@ impl<S: Send + Sync> FromRequest<S> for Raw {
 
     async fn from_request(request: Request, state: &S) -> Result<Self, ServerError> {
         let limit = limit_of(request.uri().path());
+        let length = declared(&request).filter(|length| *length > limit);
+        if let Some(length) = length {
+            if length <= MOST_DRAINED {
+                drain(request).await;
+            }
+            return Err(ServerError::TooLarge(limit));
+        }
         match Bytes::from_request(request, state).await {
             Ok(bytes) => Ok(Self(bytes)),
             Err(rejection) => Err(told(&rejection, limit)),
