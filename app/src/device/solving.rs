@@ -201,7 +201,15 @@ impl Way {
         working().set(Working::AtLargest(largest));
         let message = asked(wanted);
         set(&message, "largest", &largest.key().into());
-        start(wanted.digest.clone(), &message);
+        start(of_side(&wanted.digest, largest), &message);
+    }
+
+    /// Why the search for a limit did not come to its end, if it did not.
+    pub fn search_failed(self, digest: &str, largest: Largest) -> Option<String> {
+        match self.working_at(&of_side(digest, largest)) {
+            Working::Failed { why, .. } => Some(why),
+            _ => None,
+        }
     }
 
     /// Ends what is under way.
@@ -210,6 +218,11 @@ impl Way {
         end();
         working().set(digest.map_or(Working::Idle, Working::CalledOff));
     }
+}
+
+/// What a search for a limit is at: not the question itself, which has its answer.
+fn of_side(digest: &str, largest: Largest) -> String {
+    format!("{digest}.{}", largest.key())
 }
 
 fn known(digest: &str) -> bool {
@@ -327,10 +340,12 @@ fn has(message: &JsValue, largest: Largest) -> bool {
     !get(message, largest.key()).is_undefined()
 }
 
-fn note_limit(digest: &str, largest: Largest, message: &JsValue) {
+fn note_limit(name: &str, largest: Largest, message: &JsValue) {
     let Some(Limit { passes, fails }) = read(message, largest.key()) else {
-        return fail(digest.to_owned(), word("way.work.other_version"));
+        return fail(name.to_owned(), word("way.work.other_version"));
     };
+    let side = format!(".{}", largest.key());
+    let digest = name.strip_suffix(&side).unwrap_or(name);
     let limits = STATE.with(|state| state.limits.clone());
     limits.update(|limits| {
         limits.insert((digest.to_owned(), largest), Extent { passes, fails });

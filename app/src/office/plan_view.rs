@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use leptos::prelude::*;
-use setdown_rules::frame::result::CheckResult;
+use setdown_rules::frame::result::{CheckResult, Outcome};
 use setdown_rules::motion::Certified;
 use setdown_rules::motion::answer::Verdict;
 use setdown_rules::plan::ledger::{CHECK, document};
@@ -41,11 +41,14 @@ impl Yard {
         let Some(drawn) = document(&input) else {
             return Self::default();
         };
+        // While the check is open, something on the way is not known: then nothing is told as proved.
+        let check = view.assessment.check(CHECK);
+        let judged = check.is_some_and(|check| check.outcome != Outcome::Open);
         match drawn.derive() {
             Ok(derived) => Self {
-                sketch: Some(Arc::new(sketch(&input, &drawn, &derived))),
+                sketch: Some(Arc::new(sketch(&input, &drawn, &derived, judged))),
                 problem: None,
-                way: way.filter(|way| way.answer.verdict == Verdict::Route),
+                way: way.filter(|way| judged && way.answer.verdict == Verdict::Route),
             },
             Err(complaint) => Self {
                 problem: Some(

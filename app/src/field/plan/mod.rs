@@ -10,7 +10,7 @@ mod reading;
 pub use lists::basis;
 pub use missing::Missing;
 pub use page::PlanPage;
-pub use reading::{YardPlan, metres, yard_plan};
+pub use reading::{YardPlan, is_judged, metres, yard_plan};
 
 use std::cell::Cell;
 use std::sync::Arc;
@@ -33,20 +33,17 @@ pub fn came_from_plan(plan: bool) {
     FROM_PLAN.set(plan);
 }
 
-/// Whether a question leads back to the plan's own screen.
+/// Whether a question leads back to the plan's own screen. Of a leg or gate that is come to from there all that is still
+/// open is asked while somebody stands at it, then the plan is back.
 pub fn leads_to_plan(key: &StreamKey) -> bool {
-    let belongs = key.question.starts_with("plan.") || is_drawn_kind(key.subject.kind);
-    let on_plan = matches!(
-        key.question.as_str(),
-        "opening.between"
-            | "opening.on_leg"
-            | "opening.along"
-            | "opening.left"
-            | "leg.width_left"
-            | "leg.width_right"
-            | "leg.turn"
-    );
-    FROM_PLAN.get() && (belongs || on_plan)
+    let kind = key.subject.kind;
+    let listed = is_drawn_kind(kind) || matches!(kind, SubjectKind::Leg | SubjectKind::Opening);
+    let asked_there = key.question.starts_with("plan.")
+        || matches!(
+            key.question.as_str(),
+            "way.legs_listed" | "way.openings_listed" | "way.turns_listed"
+        );
+    FROM_PLAN.get() && (listed || asked_there)
 }
 
 /// Whether things of this kind are drawn, so that the plan lists them and not the walk.

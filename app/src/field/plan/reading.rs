@@ -2,7 +2,8 @@
 
 use std::sync::Arc;
 
-use setdown_rules::plan::ledger::document;
+use setdown_rules::frame::result::Outcome;
+use setdown_rules::plan::ledger::{CHECK, document};
 use setdown_rules::tables::units::INCH;
 use setdown_types::site::StreamKey;
 use setdown_types::subject::Subject;
@@ -26,6 +27,12 @@ pub struct YardPlan {
     pub problem: Option<String>,
 }
 
+/// Whether the check of the way in rests on what was worked out: while it is open, something on the way is not known.
+pub fn is_judged(now: &Assessed) -> bool {
+    now.check(CHECK)
+        .is_some_and(|check| check.outcome != Outcome::Open)
+}
+
 /// Works out the plan; `None`: none is begun.
 pub fn yard_plan(now: &Assessed) -> Option<YardPlan> {
     let input = now.input();
@@ -34,10 +41,14 @@ pub fn yard_plan(now: &Assessed) -> Option<YardPlan> {
     let wording = Wording::new(preferences::system(), &now.site);
     let (sketch, found, problem) = match &derived {
         Ok(derived) => (
-            sketch(&input, &drawn, derived),
+            sketch(&input, &drawn, derived, is_judged(now)),
             findings(&drawn, derived, &wording),
             None,
         ),
+        // Before the first leg is measured there is nothing to draw, and nothing wrong either.
+        Err(complaint) if !drawn.complete && complaint.place == "legs" => {
+            (Sketch::default(), Vec::new(), None)
+        }
         Err(complaint) => {
             let problem = wording.line(&drawn.fault(complaint));
             (Sketch::default(), Vec::new(), Some(problem))

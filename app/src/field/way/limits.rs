@@ -66,6 +66,10 @@ fn LimitOf(shown: Shown, largest: Largest) -> impl IntoView {
         let passes = passes.unwrap_or_else(|| word(&format!("way.{key}.none")));
         Some(view! { <p class="number" role="status">{passes} " " {fails}</p> })
     };
+    let failed = move || {
+        let why = way.search_failed(&shown.wanted.get()?.digest, largest)?;
+        Some(view! { <p class="notice error" role="alert">{why}</p> })
+    };
     view! {
         <div class="limit">
             {found}
@@ -75,7 +79,10 @@ fn LimitOf(shown: Shown, largest: Largest) -> impl IntoView {
                     <button type="button" class="button" on:click=move |_| way.call_off()>{word("way.work.call_off")}</button>
                 }.into_any()
             } else {
-                view! { <button type="button" class="button" on:click=search>{word(&format!("way.{key}.ask"))}</button> }.into_any()
+                view! {
+                    {failed}
+                    <button type="button" class="button" on:click=search>{word(&format!("way.{key}.ask"))}</button>
+                }.into_any()
             }}
         </div>
     }

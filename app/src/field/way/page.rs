@@ -13,7 +13,7 @@ use super::verdict::Verdict;
 use crate::field::address;
 use crate::field::frame::{FieldFrame, with_site};
 use crate::field::on_site::OnSite;
-use crate::field::plan::{Missing, YardPlan, came_from_plan, plan_of};
+use crate::field::plan::{Missing, YardPlan, came_from_plan, is_judged, plan_of};
 use crate::parts::plan_drawing::{PlanDrawing, Playback, Played};
 use crate::parts::{CautionList, cautions_of};
 use crate::words::word;
@@ -33,7 +33,7 @@ pub struct Shown {
     pub plan: Memo<Option<Arc<YardPlan>>>,
     /// The question to the solver; `None` while the plan does not settle it.
     pub wanted: Memo<Option<Wanted>>,
-    /// Its answer.
+    /// Its answer, once the check rests on it: while the check is open for another reason, nothing is told as proved.
     pub certified: Memo<Option<Arc<Certified>>>,
 }
 
@@ -41,8 +41,10 @@ impl Shown {
     fn new(on_site: OnSite) -> Self {
         let wanted = Memo::new(move |_| wanted(&on_site.assessed()?.input()));
         let ways = on_site.device.way().ways();
-        let certified =
-            Memo::new(move |_| ways.with(|ways| ways.get(&wanted.get()?.digest).cloned()));
+        let certified = Memo::new(move |_| {
+            on_site.assessed().filter(|now| is_judged(now))?;
+            ways.with(|ways| ways.get(&wanted.get()?.digest).cloned())
+        });
         Self {
             on_site,
             plan: plan_of(on_site),

@@ -13,12 +13,13 @@ use setdown_types::value::{Tie, TieKind, Value};
 use super::sketch::{Ellipse, Sketch, SketchPoint, Tape, UnitMarks};
 use crate::parts::preferences;
 
-/// The sketch of a derived plan, with its way in where that is worked out.
-pub fn sketch(input: &Input<'_>, drawn: &Drawn, derived: &Derived) -> Sketch {
+/// The sketch of a derived plan, with its way in where that is worked out and the check rests on it (`judged`).
+pub fn sketch(input: &Input<'_>, drawn: &Drawn, derived: &Derived, judged: bool) -> Sketch {
     let plan = derived.plan.clone().unwrap_or_default();
     let points = points(drawn, &plan, derived.network.as_ref());
     let suspects = suspects(drawn, derived.network.as_ref());
-    let answer = wanted(input).and_then(|wanted| input.ways.get(&wanted.digest).cloned());
+    let wanted = wanted(input).filter(|_| judged);
+    let answer = wanted.and_then(|wanted| input.ways.get(&wanted.digest).cloned());
     Sketch {
         tapes: tapes(input.site, &points, &suspects),
         ellipses: ellipses(&plan, derived.network.as_ref()),

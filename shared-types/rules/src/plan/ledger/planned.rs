@@ -42,7 +42,10 @@ impl Planned {
             .ok()
             .and_then(|derived| derived.plan.as_ref());
         let scene = plan.map(scene);
-        let settled = derived.as_ref().is_ok_and(|derived| derived.settled);
+        let settled = derived.as_ref().is_ok_and(|derived| {
+            let network = derived.network.as_ref();
+            derived.settled && network.is_none_or(|network| network.mistaped.is_empty())
+        });
         let ready = scene.as_ref().and_then(|scene| scene.as_ref().ok());
         let wanted = ready.filter(|_| settled).map(Wanted::of);
         let refused = wanted
