@@ -9,4 +9,6 @@ mod same_bits;
 mod screens;
 mod survey;
 mod two_phones;
+mod yard_hands;
+mod yard_legs;
 mod yard_plan;

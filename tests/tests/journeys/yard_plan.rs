@@ -2,12 +2,10 @@
 //! longer unit tried.
 
 use setdown_app::words::{filled, word};
-use setdown_tests::browser::{Browser, Failure};
+use setdown_tests::browser::Failure;
 use setdown_tests::yard::{LIMIT, Yard, page_says, phone, press, sign_in, strip_says, take_along};
-use setdown_types::quantity::text::format_length;
-use setdown_types::quantity::{Length, UnitSystem};
 
-const SITE: &str = "Hillside house";
+use crate::yard_hands::{Hands, SITE, written};
 
 /// The yard as it is, inches: a passage 103 in wide between the side fence A-B and the house D-E, with the demo's side
 /// gate at its beginning, then a corner into a back yard 240 in wide that the fence B-C-F closes. G is the truck's place,
@@ -48,126 +46,6 @@ fn distance(tape: &str) -> f64 {
     ((from[0] - to[0]).hypot(from[1] - to[1]) * 16.0).round() / 16.0
 }
 
-fn written(inches: f64) -> Result<String, Failure> {
-    Ok(format_length(Length::from_inches(inches)?, UnitSystem::Us))
-}
-
-/// Somebody with a phone in a yard.
-struct Hands<'a> {
-    phone: &'a Browser,
-    pictures: usize,
-}
-
-impl Hands<'_> {
-    /// Waits until the address ends so.
-    async fn at(&self, ending: &str) -> Result<(), Failure> {
-        let script = format!("return location.pathname.endsWith('{ending}');");
-        self.phone.until(ending, LIMIT, &script).await
-    }
-
-    /// Keeps a picture for people to look at, where they ask for it.
-    async fn look(&mut self, name: &str) -> Result<(), Failure> {
-        self.pictures += 1;
-        if let Ok(folder) = std::env::var("SETDOWN_PICTURES") {
-            std::fs::create_dir_all(&folder)?;
-            let path =
-                std::path::Path::new(&folder).join(format!("yard-{:02}-{name}.png", self.pictures));
-            std::fs::write(path, self.phone.client.screenshot().await?)?;
-        }
-        Ok(())
-    }
-
-    /// Follows the first link whose address ends so, whatever fold it is in.
-    async fn follow(&self, ending: &str) -> Result<(), Failure> {
-        let script = format!(
-            "const link = [...document.querySelectorAll('a')].find((each) => each.getAttribute('href').endsWith('{ending}'));\
-             if (!link) return false; link.click(); return true;"
-        );
-        self.phone.until(ending, LIMIT, &script).await
-    }
-
-    /// Types a length past the keypad, as the keyboard way has it, and keeps it.
-    async fn length(&self, text: &str) -> Result<(), Failure> {
-        self.at("/tie.length").await?;
-        self.phone.tap(".entry .length-head button", "").await?;
-        self.phone
-            .write(".entry .length-entry > label input", text)
-            .await?;
-        self.keep().await
-    }
-
-    /// Keeps what is on screen, and waits until another screen has taken its place.
-    async fn keep(&self) -> Result<(), Failure> {
-        let before = self.phone.client.current_url().await?;
-        let ready = "const keep = document.querySelector('.field-bottom button.primary');\
-                     return !!keep && keep.getAttribute('aria-disabled') === 'false';";
-        self.phone.until("something to keep", LIMIT, ready).await?;
-        self.phone.tap(".field-bottom button.primary", "").await?;
-        let gone = format!("return location.pathname !== '{}';", before.path());
-        self.phone.until("the next screen", LIMIT, &gone).await
-    }
-
-    /// Chooses points by their names, in order.
-    async fn choose(&self, names: &str) -> Result<(), Failure> {
-        for name in names.chars() {
-            self.phone
-                .tap(".point-names .chip", &name.to_string())
-                .await?;
-        }
-        Ok(())
-    }
-
-    /// Adds a tape and its number.
-    async fn tape(&self, tape: &str, inches: f64) -> Result<(), Failure> {
-        press(self.phone, &word("plan.add_tape")).await?;
-        self.at("/tie.present").await?;
-        self.choose(tape).await?;
-        self.keep().await?;
-        self.length(&written(inches)?).await?;
-        self.at("/plan").await
-    }
-
-    /// Adds a line: name, kind, points.
-    async fn line(&self, name: &str, kind: &str, points: &str) -> Result<(), Failure> {
-        let add = filled("things.add", &[("kind", &word("kind.one.plan_line"))]);
-        self.press_hidden(&add).await?;
-        self.at("/plan_line.present").await?;
-        self.phone.write(".entry textarea", name).await?;
-        self.keep().await?;
-        self.at("/plan_line.kind").await?;
-        let label = word(&format!("choice.plan_line.kind.{kind}"));
-        self.phone.tap(".entry .lines button", &label).await?;
-        self.keep().await?;
-        self.at("/plan_line.points").await?;
-        self.choose(points).await?;
-        self.keep().await?;
-        self.at("/plan").await
-    }
-
-    /// Opens every fold, then presses.
-    async fn press_hidden(&self, text: &str) -> Result<(), Failure> {
-        self.phone
-            .run("document.querySelectorAll('details').forEach((fold) => { fold.open = true; }); return true;")
-            .await?;
-        press(self.phone, text).await
-    }
-
-    /// Answers a question of the site by points, or yes or no.
-    async fn site(&self, question: &str, answer: &str) -> Result<(), Failure> {
-        self.follow(&format!("/ask/site/{question}")).await?;
-        self.at(question).await?;
-        match answer {
-            "yes" | "no" => {
-                self.phone
-                    .tap(".entry .two button", &word(&format!("entry.{answer}")))
-                    .await?
-            }
-            points => self.choose(points).await?,
-        }
-        self.keep().await
-    }
-}
-
 #[tokio::test]
 async fn a_yard_is_taped_drawn_and_proved_with_no_server() -> Result<(), Failure> {
     let yard = Yard::new().await?;
@@ -179,11 +57,8 @@ async fn a_yard_is_taped_drawn_and_proved_with_no_server() -> Result<(), Failure
     browser.until_kept_for_offline().await?;
     server.kill();
 
-    let mut hands = Hands {
-        phone: &browser,
-        pictures: 0,
-    };
-    before_the_plan(&hands, &yard, &id).await?;
+    let mut hands = Hands::new(&browser, "yard");
+    hands.before_the_plan(&yard, &id).await?;
     taped(&mut hands).await?;
     mended(&mut hands).await?;
     drawn(&mut hands).await?;
@@ -196,24 +71,6 @@ async fn a_yard_is_taped_drawn_and_proved_with_no_server() -> Result<(), Failure
     let browser = phone(profile.path()).await?;
     browser.open(page.as_str()).await?;
     page_says(&browser, &word("way.verdict.route")).await
-}
-
-/// What the way in needs besides its plan: it is rolled, and everything on it is listed.
-async fn before_the_plan(hands: &Hands<'_>, yard: &Yard, id: &str) -> Result<(), Failure> {
-    let ask = |question: &str| yard.at(&format!("/field/{id}/ask/site/{question}"));
-    hands.phone.open(&ask("way.chain")).await?;
-    press(hands.phone, &word("choice.way.chain.rolled")).await?;
-    hands.keep().await?;
-    for listed in ["way.openings_listed", "way.turns_listed"] {
-        hands.phone.open(&ask(listed)).await?;
-        hands
-            .phone
-            .tap(".entry .two button", &word("entry.yes"))
-            .await?;
-        hands.keep().await?;
-    }
-    hands.phone.open(&yard.at(&format!("/field/{id}"))).await?;
-    hands.follow("/plan").await
 }
 
 async fn taped(hands: &mut Hands<'_>) -> Result<(), Failure> {
@@ -254,7 +111,7 @@ async fn mended(hands: &mut Hands<'_>) -> Result<(), Failure> {
         &filled("plan.tape_again", &[("reading", name)]),
     )
     .await?;
-    hands.length(&showed).await?;
+    hands.taped_length(&showed).await?;
     hands.at("/plan").await?;
     let gone = format!(
         "return !document.body.textContent.includes({:?});",

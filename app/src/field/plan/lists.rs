@@ -5,7 +5,7 @@ use std::sync::Arc;
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 use setdown_types::entry::Method;
-use setdown_types::question;
+use setdown_types::question::{self, AnswerKind, Question};
 use setdown_types::site::{Site, StreamKey};
 use setdown_types::subject::{Subject, SubjectKind};
 use setdown_types::value::{Tie, TieKind, Value};
@@ -195,7 +195,7 @@ fn details(on_site: OnSite, now: &Arc<Assessed>, thing: Subject, present: &str) 
             if value.is_none() && !asked {
                 return None;
             }
-            let text = value.map(|value| answer::shown(row.key, &value, preferences::system()));
+            let text = value.map(|value| points_or_plain(&now.site, row, &value));
             let wanted = text.is_none() && now.stop(&key).is_some_and(|(_, stop)| stop.wanted());
             Some(
                 view! {
@@ -267,6 +267,7 @@ fn ends(on_site: OnSite, now: &Arc<Assessed>, legs: bool, folds: Folds) -> AnyVi
         &[
             "plan.spot_along",
             "plan.spot_left",
+            "plan.spot_side",
             "plan.either_end",
             "plan.complete",
             "plan.bearing",
@@ -284,7 +285,9 @@ fn ends(on_site: OnSite, now: &Arc<Assessed>, legs: bool, folds: Folds) -> AnyVi
     let rows = keys
         .iter()
         .chain(&["plan.basis"])
-        .map(|key| {
+        .filter_map(|key| question::find(key))
+        .filter_map(|question| {
+            let key = question.key;
             let stream = StreamKey::new(Subject::SITE, key);
             let value = now
                 .site
@@ -292,16 +295,21 @@ fn ends(on_site: OnSite, now: &Arc<Assessed>, legs: bool, folds: Folds) -> AnyVi
                 .and_then(|stream| stream.leading()?.value.clone());
             let text = value
                 .as_ref()
-                .map(|value| points_or_plain(&now.site, key, value));
-            let wanted = now.stop(&stream).is_some_and(|(_, stop)| stop.wanted());
-            view! {
+                .map(|value| points_or_plain(&now.site, question, value));
+            let stop = now.stop(&stream);
+            // A side is only asked about where the spot lies off the line.
+            if key == "plan.spot_side" && stop.is_none() && text.is_none() {
+                return None;
+            }
+            let wanted = stop.is_some_and(|(_, stop)| stop.wanted());
+            Some(view! {
                 <li>
                     <a class="line-link" class:wanted=wanted href=address::ask(on_site, &stream)>
                         <span class="line-title">{question_title(key)}</span>
                         <span class="number answer">{text}</span>
                     </a>
                 </li>
-            }
+            })
         })
         .collect_view();
     view! {
@@ -314,14 +322,14 @@ fn ends(on_site: OnSite, now: &Arc<Assessed>, legs: bool, folds: Folds) -> AnyVi
     .into_any()
 }
 
-fn points_or_plain(site: &Site, key: &str, value: &Value) -> String {
-    match value {
-        Value::Points(points) => {
+/// An answer as the plan lists it: points and legs by their names, anything else as everywhere.
+fn points_or_plain(site: &Site, question: &Question, value: &Value) -> String {
+    match (value, question.kind) {
+        (Value::Points(points), AnswerKind::Points { of, .. }) => {
             let names = points.ids().iter();
-            let names =
-                names.map(|id| subject_name(site, Subject::new(SubjectKind::PlanPoint, *id)));
+            let names = names.map(|id| subject_name(site, Subject::new(of, *id)));
             names.collect::<Vec<_>>().join(", ")
         }
-        value => answer::shown(key, value, preferences::system()),
+        (value, _) => answer::shown(question.key, value, preferences::system()),
     }
 }

@@ -18,8 +18,16 @@ pub fn Missing(
     move || {
         let now = on_site.assessed()?;
         let needs = now.check(CHECK)?.needs.iter();
-        let missing = needs.filter(|need| need.state != NeedState::Answered && !need.optional);
+        let mut missing: Vec<_> = needs
+            .filter(|need| need.state != NeedState::Answered && !need.optional)
+            .collect();
+        // In the order in which the walk asks them.
+        missing.sort_by_key(|need| {
+            now.stop(&need.stream)
+                .map_or(usize::MAX, |(place, _)| place)
+        });
         let rows: Vec<AnyView> = missing
+            .into_iter()
             .map(|need| {
                 let about = (need.stream.subject != Subject::SITE)
                     .then(|| subject_name(&now.site, need.stream.subject));

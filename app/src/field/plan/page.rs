@@ -62,7 +62,7 @@ fn Plan(on_site: OnSite) -> impl IntoView {
             <Show when=move || begun.get().is_some()>
                 {move || problem().map(|text| view! { <p class="notice error">{text}</p> })}
                 {findings}
-                <Show when=move || drawable.get() fallback=move || view! { <p class="quiet">{word("plan.nothing_drawn")}</p> }>
+                <Show when=move || drawable.get() fallback=move || view! { <p class="quiet">{nothing_drawn(begun.get().as_deref())}</p> }>
                     <Show when=move || sketch.with(|sketch| sketch.loose)>
                         <p class="quiet">{word("plan.drawn_loose")}</p>
                     </Show>
@@ -73,6 +73,14 @@ fn Plan(on_site: OnSite) -> impl IntoView {
             </Show>
         </FieldFrame>
     }
+}
+
+/// What to do first, while there is nothing to draw.
+fn nothing_drawn(basis: Option<&str>) -> String {
+    word(match basis {
+        Some("legs") => "plan.nothing_drawn.legs",
+        _ => "plan.nothing_drawn",
+    })
 }
 
 /// How the plan is to be made: two ways, one decision.

@@ -74,15 +74,17 @@ fn bound(inches: Option<f64>) -> String {
 #[component]
 fn Answered(shown: Shown, certified: Certified) -> impl IntoView {
     let answer = &certified.answer;
-    let outcome = shown
-        .on_site
-        .assessed()
-        .and_then(|now| Some(now.check(CHECK)?.outcome));
-    let key = match answer.verdict {
-        Proved::Route if outcome == Some(Outcome::Clear) => "way.verdict.route",
-        Proved::Route => "way.verdict.route_not_enough",
-        Proved::NoRoute => "way.verdict.no_route",
-        Proved::Undecided => "way.verdict.undecided",
+    let proved = answer.verdict;
+    // The check follows the answer a moment later: its outcome is read whenever it changes.
+    let said = move || {
+        let now = shown.on_site.assessed();
+        let outcome = now.and_then(|now| Some(now.check(CHECK)?.outcome));
+        word(match proved {
+            Proved::Route if outcome == Some(Outcome::Clear) => "way.verdict.route",
+            Proved::Route => "way.verdict.route_not_enough",
+            Proved::NoRoute => "way.verdict.no_route",
+            Proved::Undecided => "way.verdict.undecided",
+        })
     };
     // Where more room was of no interest, the upper bound is where the search stopped, not what is there.
     let key_of_bounds = match answer.limited_by {
@@ -112,7 +114,7 @@ fn Answered(shown: Shown, certified: Certified) -> impl IntoView {
             .is_some_and(|plan| !plan.sketch.ellipses.is_empty())
     };
     view! {
-        <p role="status"><strong>{word(key)}</strong></p>
+        <p role="status"><strong>{said}</strong></p>
         <p class="number">{bounds}</p>
         <p>{word(limit)}</p>
         <Show when=spreads><p class="quiet">{word("way.spread_apart")}</p></Show>

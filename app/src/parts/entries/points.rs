@@ -167,7 +167,7 @@ fn Picker(
             <PlanDrawing sketch=picks.sketch chosen=chosen on_pick=Callback::new(toggle)/>
         </Show>
         <fieldset>
-            <legend>{word("points.choose")}</legend>
+            <legend>{move || word(if most.get() == 1 { "points.choose_one" } else { "points.choose" })}</legend>
             <div class="row point-names">{chips}</div>
         </fieldset>
         <Show when=move || picks.things.with(Vec::is_empty)>

@@ -84,15 +84,21 @@ pub fn Playback(
     };
     let step_now =
         move || track.with(|track| track.at(share.get()).map_or(0, |sample| sample.step));
-    let to_step = move |by: isize| {
+    let go_back = move |_| {
+        stop();
+        let before = untrack(step_now).checked_sub(1);
+        share.set(before.map_or(0.0, |step| track.with_untracked(|track| track.end_of(step))));
+    };
+    // A move that is under way, the first one at the beginning, is gone to its end before the next one begins.
+    let go_on = move |_| {
         stop();
         let now = untrack(step_now);
-        let next = now.saturating_add_signed(by);
         share.set(track.with_untracked(|track| {
-            if by < 0 && now == 0 {
-                0.0
+            let end = track.end_of(now);
+            if share.get_untracked() < end {
+                end
             } else {
-                track.end_of(next)
+                track.end_of(now + 1)
             }
         }));
     };
@@ -117,9 +123,9 @@ pub fn Playback(
     view! {
         <div class="playback" role="group" aria-label=word("way.play.title")>
             <div class="row">
-                <button type="button" class="button" on:click=move |_| to_step(-1)>{word("way.play.back")}</button>
+                <button type="button" class="button" on:click=go_back>{word("way.play.back")}</button>
                 {play}
-                <button type="button" class="button" on:click=move |_| to_step(1)>{word("way.play.next")}</button>
+                <button type="button" class="button" on:click=go_on>{word("way.play.next")}</button>
             </div>
             <input type="range" class="slider" min="0" max="1000" step="1" aria-label=word("way.play.title")
                 prop:value=move || (POSITIONS * share.get()).round().to_string() aria-valuetext=said on:input=slide/>

@@ -41,12 +41,15 @@ pub(super) fn write(writer: &mut Writer<'_, '_>, unit: &Carried) {
     }
     stands(writer, unit, &legs);
     let whole = legs.iter().all(|leg| leg.written.is_some());
-    let written: Vec<Value> = legs.into_iter().map_while(Leg::written).collect();
-    writer.file.insert("legs".to_owned(), json!(written));
+    let mut written: Vec<Value> = legs.into_iter().map_while(Leg::written).collect();
     if !whole {
-        // A leg that is not measured yet leaves the spot nothing to lie on.
+        // A leg that is not measured yet leaves the spot nothing to lie on, and nothing to turn into before it.
         writer.file.remove("spot");
+        if let Some(last) = written.last_mut().and_then(Value::as_object_mut) {
+            last.remove("turn");
+        }
     }
+    writer.file.insert("legs".to_owned(), json!(written));
 }
 
 impl Leg {

@@ -31,6 +31,26 @@ fn lines_on_a_plan_of_legs_do_not_vanish_without_a_word() {
     check(&site, Outcome::Open, "roll.way.lines_unused");
 }
 
+/// The legs that are measured already can be drawn while the next one is not.
+#[test]
+fn first_leg_is_drawn_before_the_second_is_measured() {
+    let site = TestSite::new()
+        .choice("site", "plan.basis", "legs")
+        .add("leg#1", "drive")
+        .measure_within("leg#1", "leg.width_left", "70 in", "0.5 in")
+        .measure_within("leg#1", "leg.width_right", "70 in", "0.5 in")
+        .measure_within("leg#1", "leg.length", "400 in", "0.5 in")
+        .measure_within("leg#1", "leg.turn", "90 deg", "2 deg")
+        .add("leg#2", "side yard");
+    let built = site.build();
+    let drawn = crate::plan::ledger::document(&site.input(&built)).expect("a plan is begun");
+    assert!(!drawn.complete);
+    let derived = drawn.derive().expect("nothing is wrong with it");
+    let walls = derived.plan.expect("one leg").barriers;
+    assert!(walls.iter().any(|wall| wall.id == "drive left"));
+    assert!(walls.iter().all(|wall| !wall.id.starts_with("side yard")));
+}
+
 #[test]
 fn open_until_it_is_worked_out() {
     check(&yard(104.0), Outcome::Open, "roll.way.working");
