@@ -6,12 +6,14 @@ use leptos::prelude::*;
 use setdown_rules::frame::result::{CheckResult, Outcome};
 use setdown_rules::motion::Certified;
 use setdown_rules::motion::answer::Verdict;
-use setdown_rules::plan::ledger::{CHECK, document};
+use setdown_rules::plan::ledger::{CHECK, GROUND_CHECK, document};
 use setdown_rules::{Input, Ways};
 
 use super::frame::system;
 use super::loaded::{Loaded, on_site};
-use crate::parts::moves_text::{distance, length, move_text};
+use crate::parts::moves_text::{
+    GROUND_CHECK, distance, ground_lines, ground_list, length, move_text,
+};
 use crate::parts::plan_drawing::{PlanDrawing, Playback, Played, Sketch, Track, sketch};
 use crate::parts::{CautionList, GapMark, cautions_of};
 use crate::words::{Wording, filled, word};
@@ -23,6 +25,8 @@ struct Yard {
     problem: Option<String>,
     /// The way, where one was proved.
     way: Option<Arc<Certified>>,
+    /// The ground along it, in words.
+    ground: Vec<String>,
 }
 
 impl Yard {
@@ -44,16 +48,19 @@ impl Yard {
         // While the check is open, something on the way is not known: then nothing is told as proved.
         let check = view.assessment.check(CHECK);
         let judged = check.is_some_and(|check| check.outcome != Outcome::Open);
+        let wording = Wording::new(system().get(), &loaded.site);
+        let pull = view.assessment.check(GROUND_CHECK);
         match drawn.derive() {
             Ok(derived) => Self {
                 sketch: Some(Arc::new(sketch(&input, &drawn, &derived, judged))),
                 problem: None,
                 way: way.filter(|way| judged && way.answer.verdict == Verdict::Route),
+                ground: pull
+                    .map(|check| ground_lines(check, &wording))
+                    .unwrap_or_default(),
             },
             Err(complaint) => Self {
-                problem: Some(
-                    Wording::new(system().get(), &loaded.site).line(&drawn.fault(&complaint)),
-                ),
+                problem: Some(wording.line(&drawn.fault(&complaint))),
                 ..Self::default()
             },
         }
@@ -123,14 +130,18 @@ fn Drawing(yard: Memo<Yard>) -> impl IntoView {
                 <Show when=move || track.with(|track| !track.samples.is_empty())>
                     <Playback track=Signal::from(track) share/>
                 </Show>
-                {move || yard.with(|yard| yard.way.as_ref().map(|way| moves(way, track, share)))}
+                {move || yard.with(|yard| yard.way.as_ref().map(|way| moves(way, yard.ground.clone(), (track, share))))}
             </div>
         </div>
     }
 }
 
 /// The moves in order; each can be played to.
-fn moves(way: &Certified, track: Memo<Track>, share: RwSignal<f64>) -> AnyView {
+fn moves(
+    way: &Certified,
+    ground: Vec<String>,
+    (track, share): (Memo<Track>, RwSignal<f64>),
+) -> AnyView {
     let all = &way.answer.moves;
     let whole: f64 = all.iter().map(distance).sum();
     let count = all.len().to_string();
@@ -147,6 +158,8 @@ fn moves(way: &Certified, track: Memo<Track>, share: RwSignal<f64>) -> AnyView {
         <p class="quiet">{filled("way.moves.whole", &[("count", &count), ("distance", &length(whole))])}</p>
         <ol class="moves">{rows}</ol>
         <p class="quiet">{word("way.moves.front")}</p>
+        <h3>{word("way.ground")}</h3>
+        {ground_list(ground)}
     }
     .into_any()
 }

@@ -1,8 +1,12 @@
 //! A move of the way in as a sentence for the crew.
 
+use leptos::prelude::*;
+use setdown_rules::frame::result::CheckResult;
 use setdown_rules::motion::moves::{About, Action, Move};
+use setdown_rules::plan::ledger::GROUND_CHECK;
 use setdown_rules::tables::units::INCH;
 use setdown_types::quantity::Dimension;
+use setdown_types::subject::Subject;
 
 use crate::parts::preferences;
 use crate::words::{Wording, filled, word};
@@ -14,6 +18,29 @@ pub fn length(inches: f64) -> String {
         site: None,
     };
     wording.quantity(Dimension::Length, inches * INCH)
+}
+
+/// What the check of the pull says of the way as a whole: stretch by stretch over which ground, how steep, what it takes to
+/// pull and to hold it, and where it turns on a slope.
+pub fn ground_lines(check: &CheckResult, wording: &Wording<'_>) -> Vec<String> {
+    let of_way = check.items.iter();
+    let lines = of_way
+        .filter(|item| item.subject == Subject::SITE)
+        .flat_map(|item| &item.working)
+        .filter(|line| line.key.starts_with(GROUND_CHECK));
+    lines.map(|line| wording.line(line)).collect()
+}
+
+/// These lines under their title; that there are none, where there are none.
+pub fn ground_list(lines: Vec<String>) -> AnyView {
+    if lines.is_empty() {
+        return view! { <p class="quiet">{word("way.ground.unknown")}</p> }.into_any();
+    }
+    let rows: Vec<_> = lines
+        .into_iter()
+        .map(|line| view! { <li class="number">{line}</li> })
+        .collect();
+    view! { <ul class="plain ground">{rows}</ul> }.into_any()
 }
 
 /// How far the middle of the unit goes.

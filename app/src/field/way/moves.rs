@@ -2,10 +2,14 @@
 
 use super::page::Shown;
 use crate::field::address;
-use crate::parts::moves_text::{distance, length, move_text};
+use crate::parts::moves_text::{
+    GROUND_CHECK, distance, ground_lines, ground_list, length, move_text,
+};
 use crate::parts::plan_drawing::{Track, against};
-use crate::words::{filled, word};
+use crate::parts::preferences;
+use crate::words::{Wording, filled, word};
 use leptos::prelude::*;
+use setdown_rules::plan::ledger::GROUND_CHECK;
 
 /// The narrow places, narrowest first.
 #[component]
@@ -76,12 +80,23 @@ pub fn Moves(
             })
             .collect_view();
         let whole: f64 = moves.iter().map(distance).sum();
+        let ground = shown.on_site.assessed().map(|now| {
+            let wording = Wording::new(preferences::system(), &now.site);
+            let check = now.check(GROUND_CHECK);
+            ground_list(
+                check
+                    .map(|check| ground_lines(check, &wording))
+                    .unwrap_or_default(),
+            )
+        });
         Some(view! {
             <section>
                 <h2>{word("way.moves")}</h2>
                 <p class="quiet">{filled("way.moves.whole", &[("count", &moves.len().to_string()), ("distance", &length(whole))])}</p>
                 <ol class="moves">{rows}</ol>
                 <p class="quiet">{word("way.moves.front")}</p>
+                <h2>{word("way.ground")}</h2>
+                {ground}
             </section>
         })
     }

@@ -262,3 +262,5 @@ const MORE_THAN_ENOUGH: f64 = 6.0;
 
 /// The check that reads the plan.
 pub const CHECK: &str = "roll.way";
+/// The check that judges slope, pull and holding along it.
+pub const GROUND_CHECK: &str = "roll.pull";
