@@ -11,9 +11,7 @@ use setdown_rules::{Input, Ways};
 
 use super::frame::system;
 use super::loaded::{Loaded, on_site};
-use crate::parts::moves_text::{
-    GROUND_CHECK, distance, ground_lines, ground_list, length, move_text,
-};
+use crate::parts::moves_text::{distance, ground_lines, ground_list, length, move_text};
 use crate::parts::plan_drawing::{PlanDrawing, Playback, Played, Sketch, Track, sketch};
 use crate::parts::{CautionList, GapMark, cautions_of};
 use crate::words::{Wording, filled, word};

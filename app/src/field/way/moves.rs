@@ -2,9 +2,7 @@
 
 use super::page::Shown;
 use crate::field::address;
-use crate::parts::moves_text::{
-    GROUND_CHECK, distance, ground_lines, ground_list, length, move_text,
-};
+use crate::parts::moves_text::{distance, ground_lines, ground_list, length, move_text};
 use crate::parts::plan_drawing::{Track, against};
 use crate::parts::preferences;
 use crate::words::{Wording, filled, word};
