@@ -96,13 +96,34 @@ impl AppState {
         }
         let mut verdicts: Vec<Option<EntryVerdict>> = vec![None; raws.len()];
         for (site, places) in by_site {
-            let entries: Vec<&str> = places.iter().map(|place| raws[*place]).collect();
-            let judged = self.push_to(writer, site, arrival, &entries).await?;
+            let entries = places.iter().map(|place| raws[*place].to_owned());
+            let judged = self
+                .to_its_end(writer, site, arrival, entries.collect())
+                .await?;
             for (place, verdict) in places.into_iter().zip(judged) {
                 verdicts[place] = Some(verdict);
             }
         }
         Ok(verdicts.into_iter().flatten().collect())
+    }
+
+    /// Pushes to one site in a task of its own: what follows a commit is done also where the sender goes away meanwhile,
+    /// since the sender's next try finds nothing left to do.
+    async fn to_its_end(
+        &self,
+        writer: &Writer,
+        site: Option<SiteId>,
+        arrival: &Arrival,
+        raws: Vec<String>,
+    ) -> Result<Vec<EntryVerdict>, ServerError> {
+        let (state, writer, arrival) = (self.clone(), *writer, *arrival);
+        let push = async move {
+            let raws: Vec<&str> = raws.iter().map(String::as_str).collect();
+            state.push_to(&writer, site, &arrival, &raws).await
+        };
+        tokio::spawn(push)
+            .await
+            .map_err(|error| ServerError::Internal(format!("a push stopped: {error}")))?
     }
 
     async fn push_to(

@@ -89,10 +89,10 @@ async fn greet(settings: &ServeSettings, state: &AppState) -> Result<(), ServerE
 
 /// Makes good what a stop left behind, and from time to time what a new day or an hour did.
 async fn keep_tidy(state: AppState) {
-    if let Err(error) = state.sweep_taken_out().await {
-        tracing::error!(%error, "photos that were taken out could not be swept");
-    }
     loop {
+        if let Err(error) = state.sweep_taken_out().await {
+            tracing::error!(%error, "photos that were taken out could not be swept");
+        }
         if let Err(error) = state.store.empty_log().await {
             tracing::warn!(%error, "the database's log could not be emptied");
         }
