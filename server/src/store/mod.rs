@@ -9,7 +9,7 @@ use std::time::Duration;
 
 use setdown_types::ids::{OrganisationId, SiteId};
 use sqlx::any::{AnyPoolOptions, AnyRow};
-use sqlx::{Any, AnyPool, Row, Transaction};
+use sqlx::{Any, AnyPool, Connection, Row, Transaction};
 use tokio::sync::{Mutex, OwnedMutexGuard};
 use uuid::Uuid;
 
@@ -117,21 +117,17 @@ impl Store {
     }
 
     /// Folds SQLite's log back into the file and empties it: what was taken out of the file stands in the log until then.
-    /// Where somebody reads or writes meanwhile it does not wait for them; the next time does it.
+    /// Where somebody reads or writes meanwhile it does not wait for them; the next time does it. Its connection is its
+    /// own and goes with it: no other statement meets its impatience, also where this is given up half-way.
     pub async fn empty_log(&self) -> Result<(), ServerError> {
         if self.database != Database::Sqlite {
             return Ok(());
         }
-        let mut connection = self.pool.acquire().await?;
-        sqlx::query("PRAGMA busy_timeout = 0")
-            .execute(&mut *connection)
-            .await?;
-        let emptied = sqlx::query("PRAGMA wal_checkpoint(TRUNCATE)")
-            .execute(&mut *connection)
-            .await;
-        sqlx::query(PATIENT).execute(&mut *connection).await?;
-        emptied?;
-        Ok(())
+        let mut connection = self.pool.acquire().await?.detach();
+        for pragma in ["PRAGMA busy_timeout = 0", "PRAGMA wal_checkpoint(TRUNCATE)"] {
+            sqlx::query(pragma).execute(&mut connection).await?;
+        }
+        Ok(connection.close().await?)
     }
 
     /// Closes all connections; SQLite folds its log back into the file.
