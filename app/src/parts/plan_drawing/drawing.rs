@@ -85,7 +85,7 @@ pub fn PlanDrawing(
                 <g inner_html=move || sketch.with(|sketch| shown.track.with(|track| still(sketch, track, shown.turn.get())))></g>
                 <g class="moving" inner_html=move || shown.moving(moment)></g>
                 <g inner_html=move || shown.spreads()></g>
-                <g inner_html=move || sketch.with(|sketch| pinches(sketch, shown.turn.get(), shown.scale.get(), preferences::system()))></g>
+                <g inner_html=move || sketch.with(|sketch| pinches(sketch, shown.turn.get(), shown.scale.get()))></g>
                 <g inner_html=move || shown.dots(chosen)></g>
                 <g inner_html=move || shown.words.with(|words| written(words, shown.scale.get()))></g>
                 <g inner_html=move || scale_bar(shown.frame.get(), preferences::system())></g>

@@ -1,5 +1,6 @@
 //! The words on the drawing: which of them there is room for at a scale, the most important first.
 
+use super::contact::contacts;
 use super::describe::short_length;
 use super::frame::Turn;
 use super::marks::names;
@@ -74,14 +75,11 @@ impl Word {
 
 /// Every word that a sketch has, the most important first.
 pub fn words(sketch: &Sketch, turn: Turn, system: UnitSystem) -> Vec<Word> {
-    let mut words: Vec<Word> = sketch
-        .points
-        .iter()
-        .map(|point| Word {
-            offset: [0.0, -14.0],
-            ..Word::new("point-name", turn.place(point.at), point.name.clone())
-        })
-        .collect();
+    let mut words = pinch_words(sketch, turn, system);
+    words.extend(sketch.points.iter().map(|point| Word {
+        offset: [0.0, -14.0],
+        ..Word::new("point-name", turn.place(point.at), point.name.clone())
+    }));
     let suspects = sketch.tapes.iter().filter(|tape| tape.suspect);
     words.extend(suspects.map(|tape| along("suspect", tape, turn)));
     for opening in &sketch.plan.openings {
@@ -99,6 +97,21 @@ pub fn words(sketch: &Sketch, turn: Turn, system: UnitSystem) -> Vec<Word> {
     let names = names(&sketch.plan, turn).into_iter();
     words.extend(names.map(|label| Word::new(label.class, label.at, label.text)));
     words
+}
+
+/// The number and the room of every narrow place, over its first circle.
+fn pinch_words(sketch: &Sketch, turn: Turn, system: UnitSystem) -> Vec<Word> {
+    let answer = sketch.answer.iter();
+    let pinches = answer.flat_map(|answer| &answer.pinches).enumerate();
+    let told = pinches.filter_map(|(index, pinch)| {
+        let place = contacts(&sketch.plan, pinch).first().copied()?;
+        let text = format!("{}: {}", index + 1, short_length(pinch.gap, system));
+        Some(Word {
+            offset: [0.0, -21.0],
+            ..Word::new("pinch-text", turn.place(place), text)
+        })
+    });
+    told.collect()
 }
 
 /// A dimension's text, beside the middle of its line and along it, never upside down.

@@ -8,7 +8,6 @@ use setdown_types::ids::SubjectId;
 use setdown_types::quantity::UnitSystem;
 
 use super::contact::contacts;
-use super::describe::short_length;
 use super::extent::Extent;
 use super::frame::{Frame, Turn};
 use super::labels::Word;
@@ -114,26 +113,16 @@ pub fn moving(sketch: &Sketch, pose: Pose, turn: Turn) -> String {
     strokes(marks.unwrap_or_default())
 }
 
-/// Circles round the narrow places, with their numbers; they keep their size whatever the scale.
-pub fn pinches(sketch: &Sketch, turn: Turn, scale: f64, system: UnitSystem) -> String {
+/// Circles round the narrow places; they keep their size whatever the scale.
+pub fn pinches(sketch: &Sketch, turn: Turn, scale: f64) -> String {
     let mut out = String::new();
-    let answer = sketch.answer.as_ref();
-    let pinches = answer.iter().flat_map(|answer| &answer.pinches);
-    for (index, pinch) in pinches.enumerate() {
-        let places = contacts(&sketch.plan, pinch);
-        for place in &places {
-            let kept = kept_size(turn.place(*place), scale);
+    let answer = sketch.answer.iter();
+    for pinch in answer.flat_map(|answer| &answer.pinches) {
+        for place in contacts(&sketch.plan, pinch) {
+            let kept = kept_size(turn.place(place), scale);
             add!(
                 out,
                 r#"<g transform="{kept}"><circle class="pinch" r="12"/></g>"#
-            );
-        }
-        if let Some(first) = places.first() {
-            let kept = kept_size(turn.place(*first), scale);
-            let text = format!("{}: {}", index + 1, short_length(pinch.gap, system));
-            add!(
-                out,
-                r#"<g transform="{kept}"><text class="pinch-text" y="-17" text-anchor="middle">{text}</text></g>"#
             );
         }
     }

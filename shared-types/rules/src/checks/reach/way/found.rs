@@ -54,8 +54,14 @@ impl Found<'_, '_> {
         let held = self.least_sure();
         item.line(self.verdict());
         item.line(self.bounds(required));
+        let mut told: Vec<Line> = Vec::new();
         for pinch in self.narrowest() {
-            item.line(self.pinch_line(self.pinch_key(), pinch));
+            let line = self.pinch_line(self.pinch_key(), pinch);
+            // A gate is as narrow where the unit comes to it as where it leaves it.
+            if !told.contains(&line) {
+                item.line(line.clone());
+                told.push(line);
+            }
         }
         if let Some(held) = &held {
             item.line(self.spread_line(held));
