@@ -7,6 +7,7 @@ pub mod clock;
 pub mod demo;
 pub mod error;
 pub mod events;
+pub mod follow_up;
 pub mod office;
 pub mod photo_location;
 pub mod photo_store;

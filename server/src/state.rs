@@ -15,11 +15,11 @@ use setdown_types::wire::{EntryVerdict, Verdict};
 use crate::clock;
 use crate::error::ServerError;
 use crate::events::{Events, Streams};
+use crate::follow_up::{Follow, FollowUps, follow_up};
 use crate::photo_store::PhotoStore;
 use crate::settings::{DataSettings, ServeSettings};
 use crate::store::photos::PhotoState;
 use crate::store::{Database, Store};
-use crate::summary;
 
 /// How many digests of sites are remembered.
 const DIGESTS: usize = 4096;
@@ -45,6 +45,8 @@ pub struct AppState {
     pub address_header: Option<HeaderName>,
     /// Streams of pokes that are open, by session.
     pub streams: Streams,
+    /// Sites that are followed up behind the answers to pushes.
+    pub follow_ups: FollowUps,
     digests: Arc<Mutex<Digests>>,
 }
 
@@ -76,11 +78,12 @@ impl AppState {
             address_is_fixed: false,
             address_header: None,
             streams: Streams::default(),
+            follow_ups: FollowUps::default(),
             digests: Arc::default(),
         })
     }
 
-    /// Takes a push: site by site, each in one transaction; then summaries and pokes.
+    /// Takes a push: site by site, each in one transaction; then summaries and pokes, which it waits for.
     ///
     /// Verdicts come in the order of the entries. An entry whose site the writer's organisation
     /// does not have is refused as of another site.
@@ -90,6 +93,17 @@ impl AppState {
         arrival: &Arrival,
         raws: &[&str],
     ) -> Result<Vec<EntryVerdict>, ServerError> {
+        self.push_and(writer, arrival, raws, Follow::Awaited).await
+    }
+
+    /// The same, where the answer may come before summaries and pokes.
+    pub async fn push_and(
+        &self,
+        writer: &Writer,
+        arrival: &Arrival,
+        raws: &[&str],
+        follow: Follow,
+    ) -> Result<Vec<EntryVerdict>, ServerError> {
         let mut by_site: BTreeMap<Option<SiteId>, Vec<usize>> = BTreeMap::new();
         for (place, raw) in raws.iter().enumerate() {
             by_site.entry(site_of(raw)).or_default().push(place);
@@ -98,7 +112,7 @@ impl AppState {
         for (site, places) in by_site {
             let entries = places.iter().map(|place| raws[*place].to_owned());
             let judged = self
-                .to_its_end(writer, site, arrival, entries.collect())
+                .to_its_end(writer, site, arrival, entries.collect(), follow)
                 .await?;
             for (place, verdict) in places.into_iter().zip(judged) {
                 verdicts[place] = Some(verdict);
@@ -115,11 +129,12 @@ impl AppState {
         site: Option<SiteId>,
         arrival: &Arrival,
         raws: Vec<String>,
+        follow: Follow,
     ) -> Result<Vec<EntryVerdict>, ServerError> {
         let (state, writer, arrival) = (self.clone(), *writer, *arrival);
         let push = async move {
             let raws: Vec<&str> = raws.iter().map(String::as_str).collect();
-            state.push_to(&writer, site, &arrival, &raws).await
+            state.push_to(&writer, site, &arrival, &raws, follow).await
         };
         tokio::spawn(push)
             .await
@@ -132,6 +147,7 @@ impl AppState {
         site: Option<SiteId>,
         arrival: &Arrival,
         raws: &[&str],
+        follow: Follow,
     ) -> Result<Vec<EntryVerdict>, ServerError> {
         let may_reach = |site: &SiteId| writer.site.is_none_or(|invited| invited == *site);
         let pushed = match site.filter(may_reach) {
@@ -147,8 +163,7 @@ impl AppState {
             }
         }
         if !pushed.outcome.accepted.is_empty() {
-            summary::refresh_quietly(&self.store, writer.organisation, site).await;
-            self.events.poke(writer.organisation, site).await;
+            follow_up(self, (writer.organisation, site), follow).await;
         }
         Ok(pushed.outcome.verdicts)
     }

@@ -7,7 +7,7 @@ use jiff::civil::Date;
 use setdown_app::office::messages::SiteSummary;
 use setdown_rules::frame::result::{HoldPoint, HoldState};
 use setdown_rules::motion::Certified;
-use setdown_rules::plan::ledger;
+use setdown_rules::plan::ledger::{self, Wanted};
 use setdown_rules::{Assessment, Input, Ways, assess_worked_out};
 use setdown_types::ids::{OrganisationId, SiteId};
 use setdown_types::ledger::{Record, fold};
@@ -48,32 +48,52 @@ pub struct Assessed {
     pub way: Option<Arc<Certified>>,
 }
 
-/// Assesses with the way in worked out, or remembered.
-fn worked_out(
-    site: &Site,
-    spa: &SpaSheet,
-    practice: &PracticeSheet,
+/// What the rules are asked about a site.
+struct Question {
+    site: Site,
+    spa: SpaSheet,
+    practice: PracticeSheet,
     today: Date,
-) -> (Assessment, Option<Arc<Certified>>) {
-    let none = Ways::default();
-    let input = Input {
-        site,
-        spa,
-        practice,
-        today,
-        suppose: None,
-        ways: &none,
-    };
-    let wanted = ledger::wanted(&input);
-    ways::alone(wanted.as_ref(), |mut known| {
-        let assessment = assess_worked_out(site, spa, practice, today, &mut known);
-        let wanted = wanted.as_ref();
+}
+
+impl Question {
+    /// The way in that an answer needs.
+    fn wanted(&self) -> Option<Wanted> {
+        ledger::wanted(&Input {
+            site: &self.site,
+            spa: &self.spa,
+            practice: &self.practice,
+            today: self.today,
+            suppose: None,
+            ways: &Ways::default(),
+        })
+    }
+
+    /// Assesses with the way in worked out, or remembered.
+    fn answer(&self, wanted: Option<&Wanted>) -> (Assessment, Option<Arc<Certified>>) {
+        let mut known = ways::known(wanted);
+        let assessment = assess_worked_out(
+            &self.site,
+            &self.spa,
+            &self.practice,
+            self.today,
+            &mut known,
+        );
         let way = wanted.and_then(|wanted| known.get(&wanted.digest).cloned());
         if let Some(way) = &way {
             ways::keep(way);
         }
         (assessment, way)
-    })
+    }
+}
+
+/// Works away from the async threads.
+async fn away<T: Send + 'static>(
+    work: impl FnOnce() -> T + Send + 'static,
+) -> Result<T, ServerError> {
+    tokio::task::spawn_blocking(work)
+        .await
+        .map_err(|error| ServerError::Internal(format!("an assessment stopped: {error}")))
 }
 
 /// Reads, folds and assesses a site; `None` when the organisation has no such site.
@@ -101,23 +121,36 @@ pub async fn assess(
         .await?
         .ok_or(ServerError::NoSheet("practice sheet"))?;
     let today = clock::today(&row.time_zone);
-    tokio::task::spawn_blocking(move || {
-        let (assessment, way) = worked_out(&folded, &spa, &practice, today);
+    let question = Question {
+        site: folded,
+        spa,
+        practice,
+        today,
+    };
+    let (question, wanted) = away(move || {
+        let wanted = question.wanted();
+        (question, wanted)
+    })
+    .await?;
+    let turn = ways::turn(wanted.as_ref()).await;
+    away(move || {
+        let (assessment, way) = question.answer(wanted.as_ref());
+        // The turn ends with the work, also where nobody waits for it any more.
+        drop(turn);
         Some(Assessed {
             row,
             records,
-            site: folded,
+            site: question.site,
             spa_digest,
             practice_digest,
-            spa,
-            practice,
+            spa: question.spa,
+            practice: question.practice,
             today,
             assessment,
             way,
         })
     })
     .await
-    .map_err(|error| ServerError::Internal(format!("an assessment stopped: {error}")))
 }
 
 /// The digest a site is pinned to by its ledger.

@@ -6,36 +6,44 @@ use std::sync::{Arc, Mutex, PoisonError};
 use setdown_rules::Ways;
 use setdown_rules::motion::Certified;
 use setdown_rules::plan::ledger::Wanted;
+use tokio::sync::{Semaphore, SemaphorePermit};
 
 /// How many answers are kept; one has some kilobytes.
 const KEPT: usize = 256;
 
 /// Held while a way is worked out: one processor at most is kept busy by it, and who asks the same meanwhile finds the
-/// answer.
-static SOLVING: Mutex<()> = Mutex::new(());
+/// answer. Who waits for it holds no thread.
+static SOLVING: Semaphore = Semaphore::const_new(1);
 
+/// The one that was asked for last stands last.
 static LATELY: Mutex<Vec<Arc<Certified>>> = Mutex::new(Vec::new());
 
-/// Does `work` with the answer to what is wanted, where it is there, or alone where it has to be worked out first.
-pub fn alone<T>(wanted: Option<&Wanted>, work: impl FnOnce(Ways) -> T) -> T {
-    let ways = known(wanted);
-    let there = wanted.is_none_or(|wanted| ways.get(&wanted.digest).is_some());
-    if there {
-        return work(ways);
+/// A turn to work out what is wanted; `None` where nothing is left to work out.
+pub async fn turn(wanted: Option<&Wanted>) -> Option<SemaphorePermit<'static>> {
+    let wanted = wanted?;
+    if there(wanted) {
+        return None;
     }
-    let _alone = SOLVING.lock().unwrap_or_else(PoisonError::into_inner);
-    work(known(wanted))
+    let turn = SOLVING.acquire().await.ok()?;
+    (!there(wanted)).then_some(turn)
+}
+
+fn there(wanted: &Wanted) -> bool {
+    known(Some(wanted)).get(&wanted.digest).is_some()
 }
 
 /// Those there are of what is wanted.
-fn known(wanted: Option<&Wanted>) -> Ways {
-    let lately = LATELY.lock().unwrap_or_else(PoisonError::into_inner);
-    let named =
-        |certified: &&Arc<Certified>| wanted.is_some_and(|wanted| certified.scene == wanted.digest);
-    lately.iter().filter(named).cloned().collect()
+pub fn known(wanted: Option<&Wanted>) -> Ways {
+    let mut lately = LATELY.lock().unwrap_or_else(PoisonError::into_inner);
+    let place = lately
+        .iter()
+        .position(|certified| wanted.is_some_and(|wanted| certified.scene == wanted.digest));
+    let found = place.map(|place| lately.remove(place));
+    lately.extend(found.clone());
+    found.into_iter().collect()
 }
 
-/// Keeps an answer; the oldest makes room.
+/// Keeps an answer; the one that was not asked for the longest makes room.
 pub fn keep(certified: &Arc<Certified>) {
     let mut lately = LATELY.lock().unwrap_or_else(PoisonError::into_inner);
     if lately.iter().any(|known| known.scene == certified.scene) {

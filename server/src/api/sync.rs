@@ -16,6 +16,7 @@ use super::body::{self, Hash, Raw};
 use super::guard::SignedIn;
 use crate::clock;
 use crate::error::ServerError;
+use crate::follow_up::Follow;
 use crate::state::AppState;
 use crate::store::sites::SiteRow;
 
@@ -50,7 +51,10 @@ pub async fn push(
     }
     let raws: Vec<&str> = push.entries.iter().map(|raw| raw.get()).collect();
     let arrival = Arrival::of(&push, received_at);
-    let verdicts = state.push(&Writer::from(&session), &arrival, &raws).await?;
+    let writer = Writer::from(&session);
+    let verdicts = state
+        .push_and(&writer, &arrival, &raws, Follow::Behind)
+        .await?;
     Ok(Answer(Pushed { verdicts }))
 }
 

@@ -20,7 +20,9 @@ async fn a_push_whose_sender_goes_away_is_told_to_the_others_and_takes_out_what_
         let site = office.site().await;
         let bytes = picture(29, 29);
         let sha = digest_hex(&bytes);
+        let mut pokes = world.state.events.listen();
         let shown = show(&office, site, &bytes).await;
+        pokes.recv().await.expect("the photo's entry is told");
         assert_eq!(put(&office, &sha, bytes).await, StatusCode::OK);
         let mut redaction = office.reading(site);
         redaction.intent = Intent::Redact;
@@ -34,7 +36,6 @@ async fn a_push_whose_sender_goes_away_is_told_to_the_others_and_takes_out_what_
         };
         let raw = redaction.to_json().unwrap();
         let writer = Writer::from(&office.session);
-        let mut pokes = world.state.events.listen();
         // Dropped at its first wait.
         let raws = [raw.as_str()];
         let push = world.state.push(&writer, &arrival, &raws);

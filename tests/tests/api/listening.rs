@@ -75,3 +75,31 @@ async fn one_session_keeps_only_so_many_streams_open() {
             .expect("a closed stream makes room");
     }
 }
+
+#[tokio::test(flavor = "multi_thread")]
+async fn whoever_is_poked_finds_the_summary_of_what_was_pushed() {
+    for database in BOTH {
+        let world = World::start(database).await;
+        let office = world.as_office().await;
+        let site = office.site().await;
+        let mut pokes = world.state.events.listen();
+        let before = office.pull(site, 0).await.last_seq;
+        for _ in 0..20 {
+            seq(&office.push_one(&office.reading(site)).await);
+        }
+        // Many pushes may be told by one poke; the last of them is told as well.
+        let told = async {
+            loop {
+                assert_eq!(pokes.recv().await.expect("a poke").site, site);
+                let stale = world.state.store.stale_sites().await.unwrap();
+                if stale.iter().all(|(_, stale)| *stale != site) {
+                    return;
+                }
+            }
+        };
+        tokio::time::timeout(Duration::from_secs(60), told)
+            .await
+            .expect("a poke behind the last summary");
+        assert_eq!(office.pull(site, 0).await.last_seq, before + 20);
+    }
+}

@@ -97,7 +97,9 @@ async fn no_other_sheet_stands_in_for_one_that_is_missing() {
             .find(|spa| view["assessment"]["spa"] != spa.as_str());
         let other = other.unwrap();
         let pin = instead(&office, site, "site.spa", Value::Pin(other.clone())).await;
+        let mut pokes = world.state.events.listen();
         seq(&office.push_one(&pin).await);
+        pokes.recv().await.expect("its summary is there");
         let mut connection = AnyConnection::connect(&world.database_url).await.unwrap();
         sqlx::query("DELETE FROM documents WHERE digest = $1")
             .bind(other)
