@@ -15,6 +15,7 @@ use uuid::Uuid;
 use crate::clock;
 use crate::error::ServerError;
 use crate::state::AppState;
+use crate::store::contacts::Contact;
 use crate::store::documents::{PRACTICE, SPA};
 use crate::store::sites::{NewSite, SiteQuery, SiteRow};
 use crate::summary::{self, Assessed};
@@ -182,6 +183,12 @@ impl OfficeBackend for Office {
             spa: input.spa.clone(),
             practice: input.practice.clone(),
         };
+        let contact = |contact| contact_of(Uuid::now_v7(), contact);
+        let contacts: Vec<Contact> = input.contacts.into_iter().map(contact).collect();
+        // Before there is a site: who mends the form and sends it again gets one site, not two.
+        for contact in &contacts {
+            contact.kept().map_err(told)?;
+        }
         let store = &self.state.store;
         let now = clock::now();
         store
@@ -192,10 +199,9 @@ impl OfficeBackend for Office {
             self.append(caller, site, Draft::first(question, Value::Pin(digest)))
                 .await?;
         }
-        for contact in input.contacts {
-            let contact = contact_of(Uuid::now_v7(), contact);
+        for contact in &contacts {
             store
-                .write_contact(caller.organisation, site, &contact, now)
+                .write_contact(caller.organisation, site, contact, now)
                 .await
                 .map_err(told)?;
         }

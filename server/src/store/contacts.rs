@@ -28,6 +28,22 @@ pub struct Contact {
     pub access_code: String,
 }
 
+impl Contact {
+    /// Each text as it is kept: name, phone number, e-mail address, postal address, access code.
+    ///
+    /// # Errors
+    /// [`ServerError::BadInput`] for the first that is too long or no line.
+    pub fn kept(&self) -> Result<[String; 5], ServerError> {
+        Ok([
+            plain("the name", &self.name, 200)?,
+            plain("the phone number", &self.phone, 60)?,
+            plain("the e-mail address", &self.email, 200)?,
+            plain("the address", &self.address, 400)?,
+            plain("the access code", &self.access_code, 100)?,
+        ])
+    }
+}
+
 impl Store {
     /// The contacts of a site, by party and name.
     pub async fn contacts(
@@ -49,7 +65,7 @@ impl Store {
     /// Writes a contact, new or changed.
     ///
     /// # Errors
-    /// [`ServerError::NotFound`] when the organisation has no such site.
+    /// [`ServerError::NotFound`] when the organisation has no such site; [`ServerError::BadInput`] as [`Contact::kept`].
     pub async fn write_contact(
         &self,
         organisation: OrganisationId,
@@ -60,6 +76,7 @@ impl Store {
         if self.site(organisation, site).await?.is_none() {
             return Err(ServerError::NotFound("site"));
         }
+        let [name, phone, email, address, access_code] = contact.kept()?;
         sqlx::query(
             "INSERT INTO contacts (organisation, site, id, party, name, phone, email, address, \
              access_code, changed_at) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10) \
@@ -72,11 +89,11 @@ impl Store {
         .bind(site.to_string())
         .bind(contact.id.to_string())
         .bind(word(&contact.party)?)
-        .bind(plain("the name", &contact.name, 200)?)
-        .bind(plain("the phone number", &contact.phone, 60)?)
-        .bind(plain("the e-mail address", &contact.email, 200)?)
-        .bind(plain("the address", &contact.address, 400)?)
-        .bind(plain("the access code", &contact.access_code, 100)?)
+        .bind(name)
+        .bind(phone)
+        .bind(email)
+        .bind(address)
+        .bind(access_code)
         .bind(now)
         .execute(self.pool())
         .await?;

@@ -198,6 +198,24 @@ async fn the_office_makes_sites_reads_them_and_sees_its_table_follow() {
         assert_eq!(refused["type"], "/problems/not-ready");
         let (_, changed) = office.post("/api/office/sign", &sign(&json!("0"))).await;
         assert_eq!(changed["type"], "/problems/changed-since");
+        let sheet = |kind: &str| catalogue[kind][0]["digest"].clone();
+        let contact = json!({ "party": "homeowner", "name": "", "phone": "1".repeat(61), "email": "",
+            "address": "", "access_code": "" });
+        let long = json!({ "input": { "name": "half a site", "time_zone": "America/Denver",
+            "spa": sheet("spas"), "practice": sheet("practices"), "contacts": [contact] } });
+        let (status, told) = office.post("/api/office/new-site", &long).await;
+        assert_eq!(status, StatusCode::BAD_REQUEST);
+        assert!(
+            told["detail"]
+                .as_str()
+                .unwrap_or_default()
+                .contains("phone"),
+            "{told}"
+        );
+        let (_, none) = office
+            .post("/api/office/sites", &search("half a site"))
+            .await;
+        assert_eq!(none["total"], 0, "nothing was made");
         let bad = json!({ "input": { "name": "x", "time_zone": "Moon/Crater", "spa": "", "practice": "", "contacts": [] } });
         assert_eq!(
             office.post("/api/office/new-site", &bad).await.0,
