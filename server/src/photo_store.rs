@@ -143,6 +143,22 @@ impl PhotoStore {
         self.create(Self::path(organisation, sha256), bytes).await
     }
 
+    /// Whether a photo and its thumbnail are there: a store that was put back from an older copy lacks what came later.
+    pub async fn holds(
+        &self,
+        organisation: OrganisationId,
+        sha256: &str,
+    ) -> Result<bool, ServerError> {
+        for path in Self::paths(organisation, sha256) {
+            match self.objects.head(&path).await {
+                Ok(_) => {}
+                Err(object_store::Error::NotFound { .. }) => return Ok(false),
+                Err(error) => return Err(error.into()),
+            }
+        }
+        Ok(true)
+    }
+
     async fn create(&self, path: Path, bytes: Bytes) -> Result<(), ServerError> {
         let options = PutOptions {
             mode: PutMode::Create,
@@ -191,16 +207,20 @@ impl PhotoStore {
         organisation: OrganisationId,
         sha256: &str,
     ) -> Result<(), ServerError> {
-        for path in [
-            Self::path(organisation, sha256),
-            Self::thumbnail_path(organisation, sha256),
-        ] {
+        for path in Self::paths(organisation, sha256) {
             match self.objects.delete(&path).await {
                 Ok(()) | Err(object_store::Error::NotFound { .. }) => {}
                 Err(error) => return Err(error.into()),
             }
         }
         Ok(())
+    }
+
+    fn paths(organisation: OrganisationId, sha256: &str) -> [Path; 2] {
+        [
+            Self::path(organisation, sha256),
+            Self::thumbnail_path(organisation, sha256),
+        ]
     }
 
     fn path(organisation: OrganisationId, sha256: &str) -> Path {

@@ -181,8 +181,13 @@ impl AppState {
     ) -> Result<bool, ServerError> {
         match self.store.photo_state(organisation, sha256).await? {
             PhotoState::TakenOut => return Err(taken_out()),
-            // Already held: what came must still be these bytes for the answer to be true.
-            PhotoState::Present(_) if digest_hex(&bytes) == sha256 => return Ok(false),
+            // Already held: what came must still be these bytes for the answer to be true, and the store still have them.
+            PhotoState::Present(_)
+                if digest_hex(&bytes) == sha256
+                    && self.photos.holds(organisation, sha256).await? =>
+            {
+                return Ok(false);
+            }
             PhotoState::Present(_) => {}
             PhotoState::Missing => {
                 if !self

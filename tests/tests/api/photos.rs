@@ -197,3 +197,29 @@ async fn a_redacted_photo_is_gone_from_the_store_and_not_taken_again() {
         assert_eq!(put(&office, &sha, bytes).await, StatusCode::GONE);
     }
 }
+
+/// As a photo folder that was put back from a copy older than the database.
+#[tokio::test(flavor = "multi_thread")]
+async fn a_photo_that_the_store_lost_is_taken_when_it_is_sent_again() {
+    for place in EVERYWHERE {
+        let world = World::start_at(place).await;
+        let office = world.as_office().await;
+        let site = office.site().await;
+        let bytes = picture(19, 19);
+        let sha = digest_hex(&bytes);
+        show(&office, site, &bytes).await;
+        let path = format!("/api/photos/{sha}");
+        for lost in [[true, true], [true, false], [false, true]] {
+            assert_eq!(put(&office, &sha, bytes.clone()).await, StatusCode::OK);
+            let kept = world.photos().join(office.session.organisation.to_string());
+            let files = [sha.clone(), format!("{sha}.small.jpg")];
+            for (file, _) in files.iter().zip(lost).filter(|(_, lost)| *lost) {
+                std::fs::remove_file(kept.join(file)).unwrap();
+            }
+            assert_eq!(put(&office, &sha, bytes.clone()).await, StatusCode::OK);
+            for path in [path.clone(), format!("{path}/thumb")] {
+                assert_eq!(office.get(&path).await.0, StatusCode::OK, "{place:?}");
+            }
+        }
+    }
+}
