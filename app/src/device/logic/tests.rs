@@ -289,6 +289,10 @@ fn undo_brings_back_what_stood_before_or_strikes_the_first() {
     };
     phone.write(&answer);
     assert_eq!(phone.standing(), ["one"]);
+    // Pressed again, the mistake does not come back: what was written first goes too.
+    let all = records(&phone);
+    let again = undo(&all, &phone.replica.fold(), author(Role::Coordinator));
+    assert!(matches!(again, Some(Undo::Strike(entry)) if entry.id == id(3)));
 }
 
 #[test]

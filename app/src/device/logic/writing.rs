@@ -294,36 +294,86 @@ pub enum Undo {
     Restore(Box<Entry>, Box<NewAnswer>),
 }
 
-/// What takes back the last thing `author` wrote on this device about this site, of all `records`.
+/// Something written here, with the entry that stands for it: itself, or what brought it back.
+struct Written<'a> {
+    entry: &'a Entry,
+    stands: &'a Entry,
+}
+
+/// What takes back the newest thing `author` wrote on this device about this site that still stands, of all `records`.
 ///
-/// Only an entry that still stands can be taken back, and a strike never: striking is how things are taken back.
+/// Neither a strike nor an answer that brought back what stood before is taken back: that is how things are taken
+/// back, and the next press goes on to what was written before.
 pub fn undo<'a>(
     records: impl IntoIterator<Item = &'a Record> + Clone,
     seen: &Site,
     author: Author,
 ) -> Option<Undo> {
-    let last = records
+    let known = |id: EntryId| {
+        let mut records = records.clone().into_iter();
+        records.find(|record| record.entry.id == id)
+    };
+    let before = |entry: &Entry| match entry.replaces.as_slice() {
+        [only] => known(*only),
+        _ => None,
+    };
+    let mut own: Vec<&Entry> = records
         .clone()
         .into_iter()
         .filter(|record| {
             record.entry.device == author.device && record.entry.author == author.person
         })
         .filter(|record| !matches!(record.standing, setdown_types::ledger::Standing::Refused(_)))
-        .max_by_key(|record| record.entry.stamp.counter)?;
-    let entry = &last.entry;
-    if matches!(entry.intent, Intent::Strike | Intent::Redact) {
-        return None;
+        .map(|record| &record.entry)
+        .filter(|entry| !matches!(entry.intent, Intent::Strike | Intent::Redact))
+        .collect();
+    own.sort_by_key(|entry| entry.stamp.counter);
+    let mut written: Vec<Written<'a>> = Vec::new();
+    for entry in own {
+        let undone = written.iter().position(|one| {
+            entry.replaces == [one.stands.id] && restores(entry, before(one.entry))
+        });
+        match undone {
+            None => written.push(Written {
+                entry,
+                stands: entry,
+            }),
+            Some(place) => {
+                let restored = written.remove(place).entry.replaces.first();
+                let earlier = written
+                    .iter_mut()
+                    .find(|one| Some(&one.stands.id) == restored);
+                if let Some(earlier) = earlier {
+                    earlier.stands = entry;
+                }
+            }
+        }
     }
-    let stream = seen.stream(entry.subject, &entry.question)?;
-    if !stream.standing().iter().any(|head| head.entry == entry.id) {
-        return None;
-    }
-    let before = match entry.replaces.as_slice() {
-        [only] => records.into_iter().find(|record| record.entry.id == *only),
-        _ => None,
+    let still_stands = |one: &&Written<'_>| {
+        let stream = seen.stream(one.stands.subject, &one.stands.question);
+        stream.is_some_and(|stream| {
+            let mut heads = stream.standing().iter();
+            heads.any(|head| head.entry == one.stands.id)
+        })
     };
+    let last = written.iter().rev().find(still_stands)?;
+    Some(taking_back(last.stands, before(last.entry)))
+}
+
+/// Whether an entry says again what stood before the one it corrects.
+fn restores(entry: &Entry, before: Option<&Record>) -> bool {
+    before.is_some_and(|before| {
+        let before = &before.entry;
+        entry.intent == Intent::Correct
+            && entry.value().is_some()
+            && entry.value() == before.value()
+            && (entry.method, entry.spread) == (before.method, before.spread)
+    })
+}
+
+fn taking_back(entry: &Entry, before: Option<&Record>) -> Undo {
     let restored = before.and_then(|record| Some((record.entry.value()?.clone(), &record.entry)));
-    Some(match restored {
+    match restored {
         None => Undo::Strike(Box::new(entry.clone())),
         Some((value, before)) => {
             let answer = NewAnswer::new(
@@ -338,5 +388,5 @@ pub fn undo<'a>(
             .correcting(entry.id);
             Undo::Restore(Box::new(entry.clone()), Box::new(answer))
         }
-    })
+    }
 }
