@@ -4,6 +4,7 @@ use leptos::prelude::*;
 use leptos::task::spawn_local;
 use leptos_router::NavigateOptions;
 use leptos_router::hooks::use_navigate;
+use setdown_rules::frame::result::{Arg, Line};
 use setdown_rules::network;
 use setdown_rules::plan::Derived;
 use setdown_rules::plan::ledger::Drawn;
@@ -48,7 +49,12 @@ pub enum Finding {
         suspects: Vec<Suspect>,
     },
     /// Anything else.
-    Other(String),
+    Other {
+        /// In words.
+        text: String,
+        /// The answer that it is about, where there is one.
+        question: Option<StreamKey>,
+    },
 }
 
 /// A reading that may be mistaped.
@@ -98,8 +104,20 @@ pub fn findings(drawn: &Drawn, derived: &Derived, wording: &Wording<'_>) -> Vec<
     }
     let others = derived.findings.iter();
     let others = others.filter(|line| !TOLD.iter().any(|told| line.key.starts_with(told)));
-    found.extend(others.map(|line| Finding::Other(wording.line(line))));
+    found.extend(others.map(|line| Finding::Other {
+        text: wording.line(line),
+        question: about(drawn, line),
+    }));
     found
+}
+
+/// The answer that a line names with its place in the plan.
+fn about(drawn: &Drawn, line: &Line) -> Option<StreamKey> {
+    let place = line.args.iter().find(|(name, _)| *name == "place");
+    match place {
+        Some((_, Arg::Text(place))) => drawn.origin(place).cloned(),
+        _ => None,
+    }
 }
 
 fn point(drawn: &Drawn, name: &str) -> Option<SubjectId> {
@@ -170,9 +188,7 @@ fn mistaped(drawn: &Drawn, one: &network::MistapedAnswer, wording: &Wording<'_>)
         (false, _) => filled("network.doubtful", &[("reading", first)]),
     };
     let suspects = one.suspects.iter().map(|suspect| Suspect {
-        question: drawn
-            .origin(&suspect.id)
-            .map(|origin| length_question(origin.subject)),
+        question: drawn.origin(&suspect.id).cloned(),
         name: suspect.id.clone(),
         reasons: reasons(suspect, wording),
     });
@@ -236,7 +252,17 @@ pub fn Findings(
 
 fn finding_view(on_site: OnSite, finding: Finding) -> AnyView {
     match finding {
-        Finding::Other(text) => view! { <li>{text}</li> }.into_any(),
+        Finding::Other {
+            text,
+            question: None,
+        } => view! { <li>{text}</li> }.into_any(),
+        Finding::Other {
+            text,
+            question: Some(key),
+        } => view! {
+            <li class="notice"><p>{text}</p><a class="button" href=address::ask(on_site, &key)>{word("plan.look_again")}</a></li>
+        }
+        .into_any(),
         Finding::Loose { text, tape } => {
             let button = tape.map(|points| view! { <TapeThis on_site points/> });
             view! { <li class="notice"><p>{text}</p>{button}</li> }.into_any()
@@ -246,6 +272,7 @@ fn finding_view(on_site: OnSite, finding: Finding) -> AnyView {
             points,
             drawn_left,
         } => {
+            let busy = RwSignal::new(false);
             let side = move |left: bool| {
                 let kind = if left {
                     TieKind::SideLeft
@@ -259,7 +286,8 @@ fn finding_view(on_site: OnSite, finding: Finding) -> AnyView {
                 };
                 let as_drawn = (left == drawn_left).then(|| format!(" {}", word("plan.as_drawn")));
                 view! {
-                    <button type="button" class="button" on:click=move |_| add_tie(on_site, kind, points.to_vec(), |_| {})>
+                    <button type="button" class="button" prop:disabled=move || busy.get()
+                        on:click=move |_| add_tie(on_site, kind, points.to_vec(), busy, |_| {})>
                         {word(key)}{as_drawn}
                     </button>
                 }
@@ -293,19 +321,28 @@ fn suspect_view(on_site: OnSite, suspect: Suspect) -> AnyView {
 #[component]
 fn TapeThis(on_site: OnSite, points: [SubjectId; 2]) -> impl IntoView {
     let navigate = StoredValue::new_local(use_navigate());
+    let busy = RwSignal::new(false);
     let tape = move |_| {
-        add_tie(on_site, TieKind::Distance, points.to_vec(), move |href| {
-            navigate.with_value(|navigate| navigate(&href, NavigateOptions::default()));
-        });
+        add_tie(
+            on_site,
+            TieKind::Distance,
+            points.to_vec(),
+            busy,
+            move |href| {
+                navigate.with_value(|navigate| navigate(&href, NavigateOptions::default()));
+            },
+        );
     };
-    view! { <button type="button" class="button" on:click=tape>{word("plan.tape_this")}</button> }
+    view! { <button type="button" class="button" prop:disabled=move || busy.get() on:click=tape>{word("plan.tape_this")}</button> }
 }
 
-/// Adds a tie of points that are there, then `after` with the address of its number.
+/// Adds a tie of points that are there, then `after` with the address of its number. A second tap while it is `busy`
+/// adds nothing.
 fn add_tie(
     on_site: OnSite,
     kind: TieKind,
     points: Vec<SubjectId>,
+    busy: RwSignal<bool>,
     after: impl Fn(String) + 'static,
 ) {
     let Some(tie) = PointList::new(points)
@@ -314,6 +351,10 @@ fn add_tie(
     else {
         return;
     };
+    if busy.get_untracked() {
+        return;
+    }
+    busy.set(true);
     let subject = on_site.device.new_subject(SubjectKind::Tie);
     let new = NewAnswer::new(
         on_site.id,
@@ -327,5 +368,6 @@ fn add_tie(
             Ok(_) => after(address::ask(on_site, &length_question(subject))),
             Err(error) => say(error.to_string()),
         }
+        let _ = busy.try_set(false);
     });
 }

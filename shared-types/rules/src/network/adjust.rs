@@ -1,7 +1,7 @@
 //! The adjusted network: places with their covariance, and for every reading how well the others check it.
 
 use super::layout::{Layout, chi_square, counted, problem, sigma};
-use super::model::TapeNetwork;
+use super::model::{Reading, SideOf, TapeNetwork};
 use super::observe::{order_holds, side_holds};
 use super::settle::{Place, Settled, State, settle};
 use super::start::{framed, starts};
@@ -138,16 +138,25 @@ pub(super) fn farthest_move(one: &State, other: &State) -> f64 {
 
 /// How many stated sides and orders along lines a drawing breaks.
 pub(super) fn broken_sides(network: &TapeNetwork, state: &State) -> usize {
-    let parts = network.parts();
-    let sides = parts
-        .sides
-        .iter()
-        .filter(|side| !side_holds(side, &state.places));
-    let orders = parts
-        .readings
-        .iter()
-        .filter(|reading| !order_holds(reading, &state.places));
-    sides.count() + orders.count()
+    sides_broken(network, state).count() + orders_broken(network, state).count()
+}
+
+/// The stated sides that a drawing breaks, each with its place in the list.
+pub(super) fn sides_broken<'n>(
+    network: &'n TapeNetwork,
+    state: &'n State,
+) -> impl Iterator<Item = (usize, &'n SideOf)> {
+    let sides = network.parts().sides.iter().enumerate();
+    sides.filter(|(_, side)| !side_holds(side, &state.places))
+}
+
+/// The readings along lines whose order a drawing breaks.
+pub(super) fn orders_broken<'n>(
+    network: &'n TapeNetwork,
+    state: &'n State,
+) -> impl Iterator<Item = &'n Reading> {
+    let readings = network.parts().readings.iter();
+    readings.filter(|reading| !order_holds(reading, &state.places))
 }
 
 /// Best first: stated sides kept, then the better fit, then, between equal fits, the one more to the left.

@@ -238,7 +238,7 @@ pub fn answer_after(network: &TapeNetwork, hunt: &Hunt) -> Answer {
         && contradicted == 0
         && adjusted.fit >= MISFIT
         && !answer.mistaped.iter().any(open_mistake);
-    answer.findings = findings(network, &answer, contradicted);
+    answer.findings = findings(network, &answer, &adjusted.state);
     answer
 }
 

@@ -2,11 +2,13 @@
 
 use setdown_types::quantity::Dimension;
 
+use super::adjust::{orders_broken, sides_broken};
 use super::answer::{
     Answer, AnsweredClearance, LooseAnswer, MISFIT, MirrorAnswer, MistapedAnswer, SlipAnswer,
     SuspectAnswer,
 };
-use super::model::{Measured, TapeNetwork};
+use super::model::{Measured, Side, SideOf, TapeNetwork};
+use super::settle::State;
 use crate::frame::result::{Arg, Line};
 use crate::tables::units::INCH;
 
@@ -22,14 +24,11 @@ fn text(name: &str) -> Arg {
 }
 
 /// The messages; keys start with `network.`.
-pub(super) fn findings(network: &TapeNetwork, answer: &Answer, contradicted: usize) -> Vec<Line> {
+pub(super) fn findings(network: &TapeNetwork, answer: &Answer, state: &State) -> Vec<Line> {
     let mut lines = Vec::new();
     lines.extend(answer.loose.iter().map(loose_line));
-    if contradicted > 0 {
-        lines.push(
-            Line::new("network.sides_contradict").with("count", Arg::Count(contradicted as i64)),
-        );
-    }
+    lines.extend(sides_broken(network, state).map(|(place, side)| side_line(network, place, side)));
+    lines.extend(orders_broken(network, state).map(|reading| order_line(&reading.id)));
     lines.extend(answer.mirrors.iter().map(mirror_line));
     for mistaped in &answer.mistaped {
         mistaped_lines(network, mistaped, &mut lines);
@@ -64,6 +63,28 @@ fn loose_line(loose: &LooseAnswer) -> Line {
         line = line.with("from", text(from)).with("to", text(to));
     }
     line
+}
+
+/// A side that was said and is not so in the drawing, with its place in the file.
+fn side_line(network: &TapeNetwork, place: usize, broken: &SideOf) -> Line {
+    let points = &network.parts().points;
+    let point = |index: usize| text(points.get(index).map_or("?", String::as_str));
+    let said = match broken.side {
+        Side::Left => "network.side.left",
+        Side::Right => "network.side.right",
+    };
+    Line::new("network.sides_contradict")
+        .with("point", point(broken.point))
+        .with("from", point(broken.from))
+        .with("to", point(broken.to))
+        .with("said", Arg::Word(said.into()))
+        .with("place", text(&format!("network.sides[{place}]")))
+}
+
+fn order_line(reading: &str) -> Line {
+    Line::new("network.order_contradicts")
+        .with("reading", text(reading))
+        .with("place", text(reading))
 }
 
 fn mirror_line(mirror: &MirrorAnswer) -> Line {

@@ -2,6 +2,7 @@
 //! readings do, and which slips are named.
 
 use super::*;
+use crate::frame::result::Arg;
 
 fn network(text: &str) -> TapeNetwork {
     read(text).unwrap_or_else(|complaint| panic!("{complaint}"))
@@ -170,12 +171,17 @@ fn contradicting_sides() {
     );
     let found = answered(&text);
     assert!(!found.settled);
-    assert!(
-        found
-            .findings
-            .iter()
-            .any(|line| line.key == "network.sides_contradict")
-    );
+    let broken = found
+        .findings
+        .iter()
+        .filter(|line| line.key == "network.sides_contradict");
+    // Two that exclude each other: one holds, the other is told with its place in the file.
+    let places: Vec<_> = broken
+        .filter_map(|line| line.args.iter().find(|(name, _)| *name == "place"))
+        .map(|(_, place)| place.clone())
+        .collect();
+    let side = |place: usize| Arg::Text(format!("network.sides[{place}]"));
+    assert!(places == [side(0)] || places == [side(1)], "{places:?}");
 }
 
 /// A braced square whose diagonal was read 12 in long on a tape whose zero and scale are in doubt too: the doubt they

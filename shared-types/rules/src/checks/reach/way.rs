@@ -17,12 +17,15 @@ mod found;
 use found::Found;
 
 /// Findings about a tape network that somebody has to do something about in the yard.
-const TO_DO: [&str; 5] = [
+const TO_DO: [&str; 8] = [
     "network.loose",
     "network.weak",
     "network.mirror.",
     "network.mistaped",
     "network.doubtful",
+    "network.sides_contradict",
+    "network.order_contradicts",
+    "network.misfit",
 ];
 /// How long that takes.
 const MINUTES: f64 = 10.0;
