@@ -34,7 +34,8 @@ pub fn Ask() -> impl IntoView {
         .and_then(|text| address::subject_from(text));
     let question = parameters
         .get("question")
-        .and_then(|key| question::find(key));
+        .and_then(|key| question::find(key))
+        .filter(|question| subject.is_some_and(|subject| subject.kind == question.subject));
     with_site(move |on_site| match (subject, question) {
         (Some(_), Some(question))
             if on_site.home_now() && !question.may_answer(Role::Homeowner) =>
