@@ -47,7 +47,12 @@ pub fn AddPoint(
             .map(|now| next_letter(&now.site))
             .unwrap_or_default()
     });
+    let busy = RwSignal::new(false);
     let add = move |_| {
+        if busy.get_untracked() {
+            return;
+        }
+        busy.set(true);
         let name = name.get_untracked();
         let subject = on_site.device.new_subject(SubjectKind::PlanPoint);
         let said = filled("plan.point_added", &[("name", &name)]);
@@ -63,10 +68,11 @@ pub fn AddPoint(
                 Ok(_) => say(said),
                 Err(error) => say(error.to_string()),
             }
+            let _ = busy.try_set(false);
         });
     };
     view! {
-        <button type="button" class="button add" on:click=add>
+        <button type="button" class="button add" prop:disabled=move || busy.get() on:click=add>
             {move || filled("plan.add_point", &[("name", &name.get())])}
         </button>
     }
@@ -83,12 +89,18 @@ pub fn Lists(
     move || {
         on_site.assessed().map(|now| {
             let legs = basis(&now.site).as_deref() == Some("legs");
+            // Lines belong to tapes: a plan of legs lists those that are left over, to be taken off.
+            let left_over = !now.site.subjects(SubjectKind::PlanLine).is_empty();
             let kinds = if legs {
-                vec![
+                let lines = left_over.then_some(SubjectKind::PlanLine);
+                [
                     SubjectKind::Leg,
                     SubjectKind::Opening,
                     SubjectKind::PlanThing,
                 ]
+                .into_iter()
+                .chain(lines)
+                .collect()
             } else {
                 vec![
                     SubjectKind::PlanPoint,
@@ -226,6 +238,9 @@ fn on_plan(key: &str) -> bool {
                 | "opening.on_leg"
                 | "opening.along"
                 | "opening.left"
+                | "opening.width_ankle"
+                | "opening.width_hip"
+                | "opening.width_head"
                 | "leg.length"
                 | "leg.width_left"
                 | "leg.width_right"
