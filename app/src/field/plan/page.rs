@@ -19,8 +19,8 @@ use crate::device::NewAnswer;
 use crate::field::address;
 use crate::field::frame::{FieldFrame, say, with_site};
 use crate::field::on_site::OnSite;
-use crate::parts::Folds;
 use crate::parts::plan_drawing::PlanDrawing;
+use crate::parts::{CautionList, Folds, cautions_of};
 use crate::words::word;
 
 /// The yard plan of a site.
@@ -48,6 +48,12 @@ fn Plan(on_site: OnSite) -> impl IntoView {
             .map(|plan| view! { <Findings on_site found=plan.findings.clone()/> })
     };
     let problem = move || plan.get().and_then(|plan| plan.problem.clone());
+    let cautions = move || {
+        let keys = on_site
+            .assessed()
+            .map(|now| cautions_of(|key| now.check(key)));
+        view! { <CautionList keys=keys.unwrap_or_default()/> }
+    };
     let bottom = move || view! { <Bar on_site begun/> }.into_any();
     view! {
         <FieldFrame device=on_site.device on_site=Some(on_site) back=address::site(on_site)
@@ -62,7 +68,7 @@ fn Plan(on_site: OnSite) -> impl IntoView {
             <Show when=move || begun.get().is_some()>
                 {move || problem().map(|text| view! { <p class="notice error">{text}</p> })}
                 {findings}
-                <Show when=move || drawable.get() fallback=move || view! { <p class="quiet">{nothing_drawn(begun.get().as_deref())}</p> }>
+                <Show when=move || drawable.get() fallback=move || problem().is_none().then(|| view! { <p class="quiet">{nothing_drawn(begun.get().as_deref())}</p> })>
                     <Show when=move || sketch.with(|sketch| sketch.loose)>
                         <p class="quiet">{word("plan.drawn_loose")}</p>
                     </Show>
@@ -70,9 +76,16 @@ fn Plan(on_site: OnSite) -> impl IntoView {
                 </Show>
                 <Missing on_site/>
                 <Lists on_site folds/>
+                {cautions}
+                <button type="button" class="button" on:click=move |_| print()>{word("way.print")}</button>
             </Show>
         </FieldFrame>
     }
+}
+
+/// Opens the browser's printing; where it has none, nothing happens.
+fn print() {
+    let _ = window().print();
 }
 
 /// What to do first, while there is nothing to draw.

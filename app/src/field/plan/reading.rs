@@ -2,8 +2,9 @@
 
 use std::sync::Arc;
 
+use setdown_rules::frame::assess::Input;
 use setdown_rules::frame::result::Outcome;
-use setdown_rules::plan::ledger::{CHECK, document};
+use setdown_rules::plan::ledger::{CHECK, Drawn, document};
 use setdown_rules::tables::units::INCH;
 use setdown_types::site::StreamKey;
 use setdown_types::subject::Subject;
@@ -51,7 +52,8 @@ pub fn yard_plan(now: &Assessed) -> Option<YardPlan> {
         }
         Err(complaint) => {
             let problem = wording.line(&drawn.fault(complaint));
-            (Sketch::default(), Vec::new(), Some(problem))
+            let (sketch, found) = without_features(&input, &drawn, &wording);
+            (sketch, found, Some(problem))
         }
     };
     Some(YardPlan {
@@ -60,6 +62,21 @@ pub fn yard_plan(now: &Assessed) -> Option<YardPlan> {
         complete: drawn.complete,
         problem,
     })
+}
+
+/// What can be shown while something in the plan does not go together: points and tapes, and what they say.
+fn without_features(
+    input: &Input<'_>,
+    drawn: &Drawn,
+    wording: &Wording<'_>,
+) -> (Sketch, Vec<Finding>) {
+    let Some(derived) = drawn.derive_without_features() else {
+        return (Sketch::default(), Vec::new());
+    };
+    let mut found = findings(drawn, &derived, wording);
+    // What a way needs besides is not said of half a plan.
+    found.retain(|one| !matches!(one, Finding::Other { question: None, .. }));
+    (sketch(input, drawn, &derived, false), found)
 }
 
 /// The question that a reading came from: where it is taped again.

@@ -32,6 +32,20 @@ mod writer;
 pub(crate) use planned::{Planned, Recent};
 use writer::Writer;
 
+/// What a plan file has besides its points, tapes and legs.
+const FEATURES: [&str; 10] = [
+    "walls",
+    "fences",
+    "openings",
+    "obstacles",
+    "zones",
+    "lines",
+    "marks",
+    "levels",
+    "truck_stand",
+    "spot",
+];
+
 /// The plan as it can be drawn from what is recorded.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Drawn {
@@ -93,6 +107,16 @@ impl Drawn {
     /// [`Complaint`] names what in the file does not go together.
     pub fn derive(&self) -> Result<Derived, Complaint> {
         read(&self.document)
+    }
+
+    /// The points and tapes alone: what can still be drawn where something else does not go together.
+    pub fn derive_without_features(&self) -> Option<Derived> {
+        let mut file: serde_json::Value = serde_json::from_str(&self.document).ok()?;
+        let entries = file.as_object_mut()?;
+        for key in FEATURES {
+            entries.remove(key);
+        }
+        read(&file.to_string()).ok()
     }
 
     /// What a name or path in the file, in the scene or in a finding came from; pieces of one wall and posts of one

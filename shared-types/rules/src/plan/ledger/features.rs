@@ -102,7 +102,8 @@ impl Line {
         }
         for (place, panel) in self.points.windows(2).enumerate() {
             let mut entry = entry.clone();
-            put(&mut entry, "id", json!(format!("{id} {}", place + 1)));
+            let id = writer.piece_name(&format!("{id} {}", place + 1), self.subject);
+            put(&mut entry, "id", json!(id));
             put(&mut entry, "line", json!(panel));
             removed(&mut entry, removal);
             writer.push(list, self.subject, Self::POINTS, entry);

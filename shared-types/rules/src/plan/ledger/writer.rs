@@ -77,7 +77,16 @@ impl<'c, 'a> Writer<'c, 'a> {
     pub fn name(&mut self, subject: Subject, endings: &[&str]) -> String {
         let called = self.context.site().name(subject).map(str::trim);
         let called = called.filter(|name| !name.is_empty()).unwrap_or("?");
-        let name = self.names.take(called, endings);
+        self.name_as(called, subject, endings)
+    }
+
+    /// A unique name for a piece of a thing, led back to what put the thing on the site.
+    pub fn piece_name(&mut self, wanted: &str, subject: Subject) -> String {
+        self.name_as(wanted, subject, &[])
+    }
+
+    fn name_as(&mut self, wanted: &str, subject: Subject, endings: &[&str]) -> String {
+        let name = self.names.take(wanted, endings);
         if let Some(question) = subject.kind.present_question() {
             self.leads(&name, subject, question);
         }

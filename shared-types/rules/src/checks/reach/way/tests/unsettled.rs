@@ -269,3 +269,38 @@ fn crossing_outline_is_named() {
         Arg::Word("question.plan_line.points".into())
     );
 }
+
+/// The panels of a fence are named by the plan; what somebody called another thing is no panel's name.
+#[test]
+fn panels_of_a_fence_take_nobodys_name() {
+    let [n, p, s, q] = ['N', 'P', 'S', 'Q'].map(name_of);
+    let site = yard(104.0)
+        .points("plan_line#2", "plan_line.points", &[&n, &p, &q])
+        .yes("plan_line#2", "plan_line.removable", true)
+        .count("plan_line#2", "plan_line.trouble", 10)
+        .add("plan_line#9", "fence beside the garage 2")
+        .choice("plan_line#9", "plan_line.kind", "wall")
+        .points("plan_line#9", "plan_line.points", &[&s, &q]);
+    let built = site.build();
+    let drawn = ledger::document(&site.input(&built)).expect("a plan is begun");
+    let plan = drawn.derive().expect("no name is there twice").plan;
+    let walls = plan.expect("tied").barriers;
+    let of = |name: &str| walls.iter().filter(|wall| wall.id.starts_with(name)).count();
+    assert_eq!(of("fence beside the garage"), 3);
+}
+
+/// A lawn that crosses itself is told; the points and tapes are drawn all the same.
+#[test]
+fn points_stay_drawn_where_a_thing_makes_no_sense() {
+    let [a, b, c, d] = ['A', 'B', 'C', 'D'].map(name_of);
+    let site = yard(104.0)
+        .add("plan_line#9", "lawn")
+        .choice("plan_line#9", "plan_line.kind", "lawn")
+        .points("plan_line#9", "plan_line.points", &[&a, &c, &b, &d]);
+    let built = site.build();
+    let drawn = ledger::document(&site.input(&built)).expect("a plan is begun");
+    let complaint = drawn.derive().expect_err("its ring crosses itself");
+    assert_eq!(drawn.fault(&complaint).key, "roll.way.ring_crosses");
+    let bare = drawn.derive_without_features().expect("points and tapes");
+    assert!(bare.network.is_some_and(|network| network.tied));
+}
