@@ -285,7 +285,12 @@ fn panels_of_a_fence_take_nobodys_name() {
     let drawn = ledger::document(&site.input(&built)).expect("a plan is begun");
     let plan = drawn.derive().expect("no name is there twice").plan;
     let walls = plan.expect("tied").barriers;
-    let of = |name: &str| walls.iter().filter(|wall| wall.id.starts_with(name)).count();
+    let of = |name: &str| {
+        walls
+            .iter()
+            .filter(|wall| wall.id.starts_with(name))
+            .count()
+    };
     assert_eq!(of("fence beside the garage"), 3);
 }
 
