@@ -24,6 +24,11 @@ pub fn say(text: impl Into<String>) {
     SAID.with(|said| said.set(text.into()));
 }
 
+/// Opens the browser's printing; where it has none, nothing happens.
+pub fn print() {
+    let _ = window().print();
+}
+
 fn said() -> String {
     SAID.with(Clone::clone).get()
 }

@@ -17,7 +17,7 @@ use super::missing::Missing;
 use super::{came_from_plan, plan_of};
 use crate::device::NewAnswer;
 use crate::field::address;
-use crate::field::frame::{FieldFrame, say, with_site};
+use crate::field::frame::{FieldFrame, print, say, with_site};
 use crate::field::on_site::OnSite;
 use crate::parts::plan_drawing::PlanDrawing;
 use crate::parts::{CautionList, Folds, cautions_of};
@@ -81,11 +81,6 @@ fn Plan(on_site: OnSite) -> impl IntoView {
             </Show>
         </FieldFrame>
     }
-}
-
-/// Opens the browser's printing; where it has none, nothing happens.
-fn print() {
-    let _ = window().print();
 }
 
 /// What to do first, while there is nothing to draw.

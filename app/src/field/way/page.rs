@@ -11,7 +11,7 @@ use super::limits::OtherSizes;
 use super::moves::{Moves, Pinches};
 use super::verdict::Verdict;
 use crate::field::address;
-use crate::field::frame::{FieldFrame, with_site};
+use crate::field::frame::{FieldFrame, print, with_site};
 use crate::field::on_site::OnSite;
 use crate::field::plan::{Missing, YardPlan, came_from_plan, is_judged, plan_of};
 use crate::parts::plan_drawing::{PlanDrawing, Playback, Played};
@@ -119,9 +119,4 @@ fn WayIn(on_site: OnSite) -> impl IntoView {
             </details>
         </FieldFrame>
     }
-}
-
-/// Opens the browser's printing; where it has none, nothing happens.
-fn print() {
-    let _ = window().print();
 }
