@@ -58,9 +58,14 @@ pub struct OpenStream {
 impl Streams {
     /// Counts one more stream of `session`; `None` where it has as many as it may.
     pub fn open(&self, session: String) -> Option<OpenStream> {
+        self.at_most(MAX_STREAMS, session)
+    }
+
+    /// The same where it may have so many.
+    pub fn at_most(&self, most: usize, session: String) -> Option<OpenStream> {
         let mut all = self.0.lock().unwrap_or_else(PoisonError::into_inner);
         let open = all.entry(session.clone()).or_default();
-        if *open >= MAX_STREAMS {
+        if *open >= most {
             return None;
         }
         *open += 1;

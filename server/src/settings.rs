@@ -46,6 +46,10 @@ pub struct ServeSettings {
     /// Leave an empty database empty, even on this machine only (otherwise it gets the demo on first start).
     #[arg(long, env = "SETDOWN_NO_DEMO")]
     pub no_demo: bool,
+    /// Let the demo's people, whose passwords everybody knows, sign in from anywhere: for a showing, never beside real
+    /// sites.
+    #[arg(long, env = "SETDOWN_OPEN_DEMO")]
+    pub open_demo: bool,
 }
 
 impl DataSettings {
@@ -99,6 +103,11 @@ impl ServeSettings {
             })
         })
         .transpose()
+    }
+
+    /// Whether a proxy seems to stand in front whose header nobody named: then all callers have one address.
+    pub fn callers_are_one(&self) -> bool {
+        self.public_url.is_some() && self.address_header.is_none() && self.listen.ip().is_loopback()
     }
 
     /// The address people use, without a slash at its end.

@@ -45,6 +45,10 @@ pub struct AppState {
     pub address_header: Option<HeaderName>,
     /// Streams of pokes that are open, by session.
     pub streams: Streams,
+    /// Photos that are on their way in, by session.
+    pub uploads: Streams,
+    /// Whether the demo's people may sign in from anywhere.
+    pub open_demo: bool,
     /// Sites that are followed up behind the answers to pushes.
     pub follow_ups: FollowUps,
     digests: Arc<Mutex<Digests>>,
@@ -58,6 +62,7 @@ impl AppState {
         state.https = settings.https();
         state.address_is_fixed = settings.public_url.is_some();
         state.address_header = settings.address_header()?;
+        state.open_demo = settings.open_demo;
         Ok(state)
     }
 
@@ -78,6 +83,8 @@ impl AppState {
             address_is_fixed: false,
             address_header: None,
             streams: Streams::default(),
+            uploads: Streams::default(),
+            open_demo: false,
             follow_ups: FollowUps::default(),
             digests: Arc::default(),
         })

@@ -19,8 +19,9 @@ const OF_PROXIES: [&str; 5] = [
 ];
 
 /// The network a request comes from: an address, or the /64 that one subscriber has of IPv6. Empty where the server was
-/// started without telling.
-pub struct Caller(pub String);
+/// started without telling; nothing where a proxy on this machine stands in between and no setting names its header: then
+/// all the world has one address.
+pub struct Caller(pub Option<String>);
 
 impl FromRequestParts<AppState> for Caller {
     type Rejection = ServerError;
@@ -28,15 +29,19 @@ impl FromRequestParts<AppState> for Caller {
     async fn from_request_parts(parts: &mut Parts, state: &AppState) -> Result<Self, ServerError> {
         let peer = parts.extensions.get::<ConnectInfo<SocketAddr>>();
         let Some(peer) = peer.map(|ConnectInfo(peer)| peer.ip()) else {
-            return Ok(Self(String::new()));
+            return Ok(Self(Some(String::new())));
         };
+        let near = peer.to_canonical().is_loopback();
+        if near && state.address_header.is_none() && behind_a_proxy(&parts.headers) {
+            return Ok(Self(None));
+        }
         // Only a proxy on this machine is believed, and only where the settings name its header.
         let told = state
             .address_header
             .as_ref()
-            .filter(|_| peer.to_canonical().is_loopback())
+            .filter(|_| near)
             .and_then(|name| told(parts.headers.get(name)?.to_str().ok()?));
-        Ok(Self(network(told.unwrap_or(peer))))
+        Ok(Self(Some(network(told.unwrap_or(peer)))))
     }
 }
 
@@ -61,7 +66,11 @@ pub fn is_at_home(headers: &HeaderMap) -> bool {
         .get(header::HOST)
         .and_then(|host| host.to_str().ok())
         .is_some_and(names_this_machine);
-    host && !OF_PROXIES.iter().any(|name| headers.contains_key(*name))
+    host && !behind_a_proxy(headers)
+}
+
+fn behind_a_proxy(headers: &HeaderMap) -> bool {
+    OF_PROXIES.iter().any(|name| headers.contains_key(*name))
 }
 
 fn names_this_machine(host: &str) -> bool {

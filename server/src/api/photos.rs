@@ -8,10 +8,17 @@ use bytes::Bytes;
 use setdown_types::wire::{PhotoStored, Session};
 
 use super::body::{Hash, Raw, drain, length_of};
-use super::guard::SignedIn;
+use super::guard::{SignedIn, token};
 use crate::error::ServerError;
+use crate::events::OpenStream;
+use crate::secrets::token_hash;
 use crate::state::{AppState, taken_out};
 use crate::store::photos::PhotoState;
+
+/// How many photos one session sends at once: slow ones do not take all the room that there is for everybody.
+const UPLOADS: usize = 2;
+/// How long a session that sends more at once is asked to wait, seconds.
+const COME_BACK: i64 = 10;
 
 /// `PUT /api/photos/SHA`: facts first, bytes later. Only a photo that an entry shows is taken, and whether it is one is
 /// found out before its bytes take any room.
@@ -31,6 +38,10 @@ pub async fn put(
         drain(request).await;
         return Err(error);
     }
+    let Some(_upload) = begun(&state, &request) else {
+        drain(request).await;
+        return Err(ServerError::TooMany(COME_BACK));
+    };
     let _room = state.photos.room(length_of(&request)).await?;
     let Raw(bytes) = Raw::from_request(request, &state).await?;
     let length = bytes.len();
@@ -38,6 +49,12 @@ pub async fn put(
         .keep_photo(session.organisation, &sha256, bytes)
         .await?;
     Ok(stored(sha256, length))
+}
+
+/// One more upload of this session; `None` where it has as many as it may.
+fn begun(state: &AppState, request: &Request) -> Option<OpenStream> {
+    let session = token_hash(token(state, request.headers())?);
+    state.uploads.at_most(UPLOADS, session)
 }
 
 fn stored(sha256: String, length: usize) -> Answer<PhotoStored> {

@@ -34,6 +34,13 @@ pub async fn serve(settings: ServeSettings) -> Result<(), Failure> {
         "Setdown is at {0}/field (field) and {0}/office (office)",
         state.address
     );
+    if settings.callers_are_one() {
+        eprintln!(
+            "Caution: --public-url is set and --address-header is not, so everybody seems to come from this machine. \
+             Failed sign-ins slow a name down and block nobody: name the header in which the proxy tells the client's \
+             address, such as --address-header X-Real-IP."
+        );
+    }
     greet(&settings, &state).await?;
     tokio::spawn(keep_tidy(state.clone()));
     let events = state.events.clone();

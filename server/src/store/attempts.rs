@@ -68,7 +68,7 @@ impl Store {
         network: &str,
         now: i64,
     ) -> Result<Duration, ServerError> {
-        let (here, anywhere) = (key(sign_in, network), key_of_name(sign_in));
+        let here = key(sign_in, network);
         let mut write = self.begin().await?;
         let counted = locked(&mut write.transaction, &here, now).await?;
         if counted.blocked_until > now {
@@ -79,11 +79,21 @@ impl Store {
         }
         let wait = wait_after(counted.failures + 1);
         failed(&mut write.transaction, &here, counted, now, now + wait).await?;
-        let counted = locked(&mut write.transaction, &anywhere, now).await?;
-        let slowed = slowed_after(counted.failures);
-        failed(&mut write.transaction, &anywhere, counted, now, 0).await?;
+        let slowed = slowed(&mut write.transaction, sign_in, now).await?;
         write.commit().await?;
-        Ok(Duration::from_millis(slowed.unsigned_abs()))
+        Ok(slowed)
+    }
+
+    /// The same where nobody can tell from which network: all are one, so nobody is blocked for what others do.
+    pub async fn count_attempt_from_anywhere(
+        &self,
+        sign_in: &str,
+        now: i64,
+    ) -> Result<Duration, ServerError> {
+        let mut write = self.begin().await?;
+        let slowed = slowed(&mut write.transaction, sign_in, now).await?;
+        write.commit().await?;
+        Ok(slowed)
     }
 
     /// Forgets the attempts of a name that has signed in from this network, and how many failed at it elsewhere.
@@ -108,6 +118,19 @@ impl Store {
         .await?;
         Ok(forgotten.rows_affected())
     }
+}
+
+/// Counts an attempt by its name alone; gives how much later it is to be judged.
+async fn slowed(
+    transaction: &mut Transaction<'static, Any>,
+    sign_in: &str,
+    now: i64,
+) -> Result<Duration, ServerError> {
+    let anywhere = key_of_name(sign_in);
+    let counted = locked(transaction, &anywhere, now).await?;
+    let slowed = slowed_after(counted.failures);
+    failed(transaction, &anywhere, counted, now, 0).await?;
+    Ok(Duration::from_millis(slowed.unsigned_abs()))
 }
 
 /// What is counted under `key`, its row locked.

@@ -14,14 +14,24 @@ use setdown_tests::server::{BOTH, World};
 
 /// Signs in from an address of this machine, with a proxy's header where one is given.
 async fn attempt(world: &World, from: u8, told: Option<&str>, password: &str) -> StatusCode {
+    let told = told.map(|told| ("x-client", told));
+    attempt_by(world, from, told, password).await
+}
+
+async fn attempt_by(
+    world: &World,
+    from: u8,
+    told: Option<(&str, &str)>,
+    password: &str,
+) -> StatusCode {
     let http = reqwest::Client::builder()
         .local_address(IpAddr::V4(Ipv4Addr::new(127, 0, 0, from)))
         .build()
         .unwrap();
     let message = json!({ "sign_in": "valley-office", "password": password });
     let mut request = http.post(world.at("/api/sign-in")).json(&message);
-    if let Some(told) = told {
-        request = request.header("x-client", told);
+    if let Some((header, told)) = told {
+        request = request.header(header, told);
     }
     answered(request).await.0
 }
@@ -44,6 +54,20 @@ async fn who_guesses_keeps_nobody_else_out() {
             attempt(&world, 2, Some("198.51.100.2"), PASSWORD).await,
             StatusCode::TOO_MANY_REQUESTS
         );
+    }
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn behind_a_proxy_that_no_setting_names_a_stranger_blocks_nobody() {
+    for database in BOTH {
+        let world = World::start_changed(database, |state| state.open_demo = true).await;
+        let told = Some(("x-forwarded-for", "198.51.100.1"));
+        for _ in 0..6 {
+            let status = attempt_by(&world, 1, told, "wrong").await;
+            assert_eq!(status, StatusCode::UNAUTHORIZED);
+        }
+        let status = attempt_by(&world, 1, told, PASSWORD).await;
+        assert_eq!(status, StatusCode::OK, "{database:?}");
     }
 }
 

@@ -185,5 +185,9 @@ async fn the_demos_passwords_open_nothing_to_strangers() {
         state.address_is_fixed = true;
     })
     .await;
-    assert_eq!(attempt(&public, strange[0]).await, StatusCode::OK);
+    for headers in [&[][..], strange[0]] {
+        assert_eq!(attempt(&public, headers).await, StatusCode::FORBIDDEN);
+    }
+    let open = World::start_changed(Kind::Sqlite, |state| state.open_demo = true).await;
+    assert_eq!(attempt(&open, strange[0]).await, StatusCode::OK);
 }
