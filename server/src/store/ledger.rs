@@ -115,7 +115,10 @@ impl Store {
                 .after(organisation, site, cursor, row.last_seq, limit)
                 .await?;
             cursor = reached;
-            let found = found.into_iter().filter(|kept| kept.visible(role));
+            // What this version cannot read is walked past: a page of nothing else would be empty and lead nowhere.
+            let readable = |kept: &Kept| Entry::from_json(&kept.raw).is_ok();
+            let found = found.into_iter();
+            let found = found.filter(|kept| kept.visible(role) && readable(kept));
             kept.extend(found.inspect(|kept| bytes += kept.raw.len()));
         }
         let mut connection = self.pool().acquire().await?;

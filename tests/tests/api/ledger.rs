@@ -206,3 +206,41 @@ async fn pages_are_bounded_and_the_last_names_the_digest_of_the_fold() {
         assert_eq!(digest, ledger_digest(&fold(&records)));
     }
 }
+
+/// Photo entries from before badly formed names were refused.
+#[tokio::test(flavor = "multi_thread")]
+async fn a_pull_walks_past_more_than_a_page_of_what_cannot_be_read() {
+    use setdown_server::api::sync::PAGE;
+    use sqlx::Connection;
+    for database in BOTH {
+        let world = World::start(database).await;
+        let client = world.as_coordinator().await;
+        let site = client.site().await;
+        let before = client.pull(site, 0).await.last_seq;
+        let bytes = b"never sent";
+        let named = setdown_types::digest::digest_hex(bytes);
+        let entries: Vec<Entry> = (0..=PAGE)
+            .map(|_| super::photos::photo_entry(&client, site, bytes))
+            .collect();
+        for piece in entries.chunks(150) {
+            client.push(piece).await.iter().for_each(|verdict| {
+                seq(verdict);
+            });
+        }
+        let last = client.reading(site);
+        let at = seq(&client.push_one(&last).await);
+        let mut connection = sqlx::AnyConnection::connect(&world.database_url)
+            .await
+            .unwrap();
+        let changed = sqlx::query("UPDATE entries SET raw = REPLACE(raw, $1, 'no-name')")
+            .bind(&named)
+            .execute(&mut connection)
+            .await
+            .unwrap();
+        assert!(changed.rows_affected() > u64::from(PAGE));
+        let page = client.pull(site, before).await;
+        let seqs: Vec<u64> = page.entries.iter().map(|one| one.acceptance.seq).collect();
+        assert_eq!(seqs, [at], "{database:?}");
+        assert!(!page.more && page.digest.is_some());
+    }
+}
