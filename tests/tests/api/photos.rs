@@ -1,9 +1,12 @@
 //! Bytes of photos: facts first, bytes checked, seen only where shown, gone when redacted.
 
-use std::io::Cursor;
+use std::io::{Cursor, Write};
+use std::net::TcpStream;
+use std::time::Duration;
 
 use image::{DynamicImage, ImageFormat};
 use reqwest::{Method, StatusCode};
+use setdown_server::demo::PASSWORD;
 use setdown_tests::clients::{Client, answered, seq};
 use setdown_tests::server::{EVERYWHERE, World};
 use setdown_types::digest::digest_hex;
@@ -221,5 +224,63 @@ async fn a_photo_that_the_store_lost_is_taken_when_it_is_sent_again() {
                 assert_eq!(office.get(&path).await.0, StatusCode::OK, "{place:?}");
             }
         }
+    }
+}
+
+/// The cookie of a new session of the office.
+async fn cookie(world: &World) -> String {
+    let message = serde_json::json!({ "sign_in": "valley-office", "password": PASSWORD });
+    let request = reqwest::Client::new().post(world.at("/api/sign-in"));
+    let answer = request.json(&message).send().await.unwrap();
+    let cookie = answer.headers()["set-cookie"].to_str().unwrap();
+    cookie.split(';').next().unwrap().to_owned()
+}
+
+#[tokio::test(flavor = "multi_thread")]
+async fn one_session_sends_only_so_many_photos_at_once() {
+    for place in EVERYWHERE {
+        let world = World::start_at(place).await;
+        let (office, cookie) = (world.as_office().await, cookie(&world).await);
+        let bytes = picture(18, 18);
+        let sha = digest_hex(&bytes);
+        show(&office, office.site().await, &bytes).await;
+        let path = format!("/api/photos/{sha}");
+        let begun = format!(
+            "PUT {path} HTTP/1.1\r\nhost: {}\r\ncookie: {cookie}\r\ncontent-type: image/png\r\n\
+             content-length: 1000\r\n\r\n",
+            world.address
+        );
+        let send = async || {
+            let request = reqwest::Client::new().put(world.at(&path));
+            let request = request
+                .header("cookie", &cookie)
+                .header("content-type", "image/png");
+            answered(request.body(bytes.clone())).await.0
+        };
+        let limit = Duration::from_secs(20);
+        // Where a quick one was before a slow one, the slow one is turned away: another takes its place.
+        let mut open = Vec::new();
+        let full = tokio::time::timeout(limit, async {
+            loop {
+                let mut stream = TcpStream::connect(world.address).unwrap();
+                stream.write_all(begun.as_bytes()).unwrap();
+                open.push(stream);
+                if open.len() > 2 && send().await == StatusCode::TOO_MANY_REQUESTS {
+                    return;
+                }
+            }
+        })
+        .await;
+        assert!(full.is_ok(), "{place:?}: two at once");
+        let other = put(&office, &sha, bytes.clone()).await;
+        assert_eq!(other, StatusCode::OK, "another session is not concerned");
+        drop(open);
+        let again = tokio::time::timeout(limit, async {
+            while send().await != StatusCode::OK {
+                tokio::time::sleep(Duration::from_millis(20)).await;
+            }
+        })
+        .await;
+        assert!(again.is_ok(), "{place:?}: who hangs up makes room");
     }
 }
