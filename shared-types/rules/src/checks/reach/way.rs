@@ -52,6 +52,9 @@ pub fn way(context: &Context<'_>) {
         return item.wait();
     };
     let complete = context.yes(Subject::SITE, "plan.complete");
+    // Unanswered: skates or castors, which roll in every direction.
+    let steers = context.optionally(|| context.choice(Subject::SITE, "way.steers"));
+    let fixed_axle = steers.as_deref() == Some("fixed_axle");
     if context.choice(Subject::SITE, "plan.basis").as_deref() == Some("legs") {
         let legs = context.subjects(SubjectKind::Leg);
         if legs.is_empty() {
@@ -85,10 +88,10 @@ pub fn way(context: &Context<'_>) {
     if context.missing() > 0 {
         return item.wait();
     }
-    planned(context, item, &drawn);
+    planned(context, item, (&drawn, fixed_axle));
 }
 
-fn planned(context: &Context<'_>, mut item: Draft<'_, '_>, drawn: &Drawn) {
+fn planned(context: &Context<'_>, mut item: Draft<'_, '_>, (drawn, fixed_axle): (&Drawn, bool)) {
     let planned = context.ways().planned(&drawn.document);
     let derived = match &planned.derived {
         Ok(derived) => derived,
@@ -138,6 +141,7 @@ fn planned(context: &Context<'_>, mut item: Draft<'_, '_>, drawn: &Drawn) {
                 plan,
                 scene,
                 certified: Arc::clone(certified),
+                fixed_axle,
             };
             found.judge(item);
         }

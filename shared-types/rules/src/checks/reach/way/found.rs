@@ -4,7 +4,6 @@ use std::sync::Arc;
 
 use setdown_types::party::Party;
 use setdown_types::quantity::Dimension;
-use setdown_types::subject::Subject;
 
 use crate::frame::context::Context;
 use crate::frame::item::{Draft, quantity};
@@ -35,6 +34,8 @@ pub(super) struct Found<'c, 'a> {
     pub plan: &'c Plan,
     pub scene: &'c Scene,
     pub certified: Arc<Certified>,
+    /// Whether the carriage only rolls forward and back.
+    pub fixed_axle: bool,
 }
 
 /// A pinch with what is known of its spread.
@@ -119,19 +120,13 @@ impl Found<'_, '_> {
 
     /// What the proof is worth to a carriage that does not roll in every direction.
     fn steering(&self, item: &mut Draft<'_, '_>) {
-        if self.has_fixed_axle() && self.certified.answer.verdict == Verdict::Route {
+        if self.fixed_axle && self.certified.answer.verdict == Verdict::Route {
             item.line(Line::new(if self.rolls_straight() {
                 "roll.way.straight_throughout"
             } else {
                 "roll.way.not_for_fixed_axle"
             }));
         }
-    }
-
-    /// Unanswered: skates or castors, which roll in every direction.
-    fn has_fixed_axle(&self) -> bool {
-        let read = || self.context.choice(Subject::SITE, "way.steers");
-        self.context.optionally(read).as_deref() == Some("fixed_axle")
     }
 
     /// Whether the moves only go forward and back.
@@ -142,7 +137,7 @@ impl Found<'_, '_> {
     }
 
     fn must_be_steered(&self) -> bool {
-        self.has_fixed_axle() && !self.rolls_straight()
+        self.fixed_axle && !self.rolls_straight()
     }
 
     /// A way is proved, but not that this carriage can be steered along it.
