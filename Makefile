@@ -6,8 +6,10 @@ TARGET_DIR := $(or $(CARGO_TARGET_DIR),target)
 WASM := $(TARGET_DIR)/$(WASM_TARGET)/wasm-release/setdown_entry.wasm
 DESK_WASM := $(TARGET_DIR)/$(WASM_TARGET)/wasm-release/setdown_desk.wasm
 SOLVER_WASM := $(TARGET_DIR)/$(WASM_TARGET)/wasm-solver/setdown_solver.wasm
+# No file names of this machine in what is sent.
+NAMELESS := --remap-path-prefix=$(or $(CARGO_HOME),$(HOME)/.cargo)/registry/src= --remap-path-prefix=$(CURDIR)=
 # Views without their whole types: a tenth off the wasm.
-SCREENS := RUSTFLAGS="$(RUSTFLAGS) --cfg erase_components" $(CARGO)
+SCREENS := RUSTFLAGS="$(RUSTFLAGS) $(NAMELESS) --cfg erase_components" $(CARGO)
 # Set by `make pack DIST=...` to pack elsewhere.
 DIST ?= dist
 # Handed to the server: `make run ARGS="--listen 0.0.0.0:8080"`.

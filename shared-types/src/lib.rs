@@ -3,6 +3,7 @@
 //! reads a clock, random numbers, files or the network.
 
 pub mod admission;
+pub mod civil;
 pub mod digest;
 pub mod entry;
 pub mod ids;

@@ -27,7 +27,7 @@ pub enum Value {
     /// Free words.
     Text(String),
     /// A civil date in the site's time zone.
-    Date(Date),
+    Date(#[serde(deserialize_with = "crate::civil::read_date")] Date),
     /// A picture, by the hash of its bytes.
     Photo(PhotoRef),
     /// A licensed person's word, with the document it stands in.
@@ -91,6 +91,7 @@ pub struct Attestation {
     /// The document it stands in.
     pub document: String,
     /// Date of the document.
+    #[serde(deserialize_with = "crate::civil::read_date")]
     pub date: Date,
 }
 
@@ -150,6 +151,7 @@ pub struct Signature {
     /// Digest of the practice sheet.
     pub practice: String,
     /// Civil date at the site.
+    #[serde(deserialize_with = "crate::civil::read_date")]
     pub date: Date,
     /// Name as signed.
     pub name: String,

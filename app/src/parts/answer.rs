@@ -2,6 +2,7 @@
 //!
 //! One text form for every kind of answer: it is what drafts keep. Nothing here decides a check.
 
+use setdown_types::civil::full_date;
 use setdown_types::entry::Method;
 use setdown_types::quantity::text::{QuantityError, Understood};
 use setdown_types::quantity::text::{
@@ -82,9 +83,9 @@ pub fn understand(question: &Question, text: &str, system: UnitSystem) -> Typed 
         AnswerKind::Choice(_) => Typed::Unclear(word("entry.choose_one")),
         AnswerKind::Choices(choices) => several(choices, text),
         AnswerKind::Text | AnswerKind::Pin => plain(Value::Text(text.to_owned())),
-        AnswerKind::Date => match text.parse() {
-            Ok(date) => plain(Value::Date(date)),
-            Err(_) => Typed::Unclear(word("entry.date_unclear")),
+        AnswerKind::Date => match full_date(text) {
+            Some(date) => plain(Value::Date(date)),
+            None => Typed::Unclear(word("entry.date_unclear")),
         },
         AnswerKind::Photo => json::<PhotoRef>(text)
             .map_or(Typed::Unclear(word("entry.photo_unclear")), |photo| {

@@ -1,6 +1,7 @@
 //! The text form of a half-filled word of a licensed person.
 
 use serde::{Deserialize, Serialize};
+use setdown_types::civil::full_date;
 use setdown_types::value::Attestation;
 
 /// The four fields as typed so far.
@@ -55,10 +56,7 @@ impl AttestationText {
         if self.document.trim().is_empty() {
             return Err("entry.attestation.document_missing");
         }
-        let date = self
-            .date
-            .parse()
-            .map_err(|_| "entry.attestation.date_missing")?;
+        let date = full_date(self.date.trim()).ok_or("entry.attestation.date_missing")?;
         Ok(Attestation {
             person: self.person.trim().to_owned(),
             licence: self.licence.trim().to_owned(),

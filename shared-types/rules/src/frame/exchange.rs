@@ -3,6 +3,7 @@
 use std::sync::Arc;
 
 use jiff::civil::Date;
+use setdown_types::civil::full_date;
 use setdown_types::entry::Entry;
 use setdown_types::ledger::{Acceptance, Record, Standing, fold};
 use setdown_types::practice::PracticeSheet;
@@ -77,7 +78,7 @@ fn given(entries: &str, spa: &str, practice: &str, date: &str) -> Result<Given, 
         site: fold(&records),
         spa: serde_json::from_str(spa).map_err(|error| format!("spa: {error}"))?,
         practice: serde_json::from_str(practice).map_err(|error| format!("practice: {error}"))?,
-        date: date.parse().map_err(|error| format!("date: {error}"))?,
+        date: full_date(date).ok_or_else(|| format!("date: {date:?}: write it as 2026-11-25"))?,
     })
 }
 

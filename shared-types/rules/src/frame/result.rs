@@ -78,7 +78,7 @@ pub enum Arg {
     /// A thing on the site, to be named.
     Subject(Subject),
     /// A civil date.
-    Date(Date),
+    Date(#[serde(deserialize_with = "setdown_types::civil::read_date")] Date),
 }
 
 /// One message: a key and its arguments by name.
@@ -365,6 +365,7 @@ pub struct SignatureState {
     /// Who signed.
     pub name: String,
     /// When.
+    #[serde(deserialize_with = "setdown_types::civil::read_date")]
     pub date: Date,
     /// Whether the findings are still the ones signed.
     pub holds: bool,
@@ -424,6 +425,7 @@ pub struct Assessment {
     /// Revision of the practice sheet.
     pub practice: String,
     /// Civil date at the site.
+    #[serde(deserialize_with = "setdown_types::civil::read_date")]
     pub date: Date,
     /// Every check, in the order of the table.
     pub checks: Vec<CheckResult>,

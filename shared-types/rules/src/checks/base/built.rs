@@ -1,6 +1,6 @@
 //! `base.cured`: the base is built as it was meant to be, and concrete has had its time.
 
-use jiff::ToSpan;
+use jiff::Span;
 use setdown_types::party::Party;
 use setdown_types::quantity::Dimension;
 use setdown_types::subject::Subject;
@@ -78,7 +78,10 @@ fn cured(context: &Context<'_>) {
     };
     // A count of days beyond a century is a slip of the practice sheet.
     let whole = libm::ceil(days.clamp(0.0, 36_500.0)) as i64;
-    let Ok(ready) = poured.checked_add(whole.days()) else {
+    let ready = Span::new()
+        .try_days(whole)
+        .and_then(|days| poured.checked_add(days));
+    let Ok(ready) = ready else {
         return item.open("frame.not_computable");
     };
     item.line(

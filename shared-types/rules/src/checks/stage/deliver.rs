@@ -93,10 +93,7 @@ fn within(
     days: i64,
     party: Party,
 ) {
-    let age = when
-        .until(day)
-        .map(|span| i64::from(span.get_days()))
-        .unwrap_or(i64::MAX);
+    let age = when.duration_until(day).as_hours() / 24;
     item.about("when", Arg::Date(when));
     item.about("day", Arg::Date(day));
     item.about("days", Arg::Count(days));
