@@ -1,8 +1,8 @@
 // Works out the way in beside the page, so that typing never waits for it.
 //
 // The packer puts the hashed addresses in place of the two names below. One worker answers one question; the page ends
-// the worker to call it off. Messages in: {scene, resolution}, and {largest: "longest" | "widest"} with it where that is
-// asked. Messages out: {progress}, {certified}, {longest} or {widest}, {fault}; all but the fault are JSON texts.
+// the worker to call it off. Messages in: {scene, resolution}, and where that is asked {largest: "longest" | "widest",
+// tailAtStart, headAtGoal} with it. Messages out: {progress}, {certified}, {longest} or {widest}, {fault}; all but the fault are JSON texts.
 
 import start, { Work } from "__SOLVER_SCRIPT__";
 
@@ -15,10 +15,10 @@ self.addEventListener("message", (event) => {
   answer(event.data).catch((error) => self.postMessage({ fault: String(error.message || error) }));
 });
 
-async function answer({ scene, resolution, largest }) {
+async function answer({ scene, resolution, largest, tailAtStart, headAtGoal }) {
   await ready;
   const work = Work.begin(scene, resolution);
-  if (largest === "longest") self.postMessage({ longest: work.longest() });
+  if (largest === "longest") self.postMessage({ longest: work.longest(tailAtStart, headAtGoal) });
   else if (largest === "widest") self.postMessage({ widest: work.widest() });
   else await solve(work);
 }

@@ -46,6 +46,8 @@ pub struct Assessed {
     pub assessment: Assessment,
     /// The answer about the way in, where the yard plan is settled.
     pub way: Option<Arc<Certified>>,
+    /// What that is the answer to.
+    pub wanted: Option<Wanted>,
 }
 
 /// What the rules are asked about a site.
@@ -88,7 +90,7 @@ impl Question {
 }
 
 /// Works away from the async threads.
-async fn away<T: Send + 'static>(
+pub(crate) async fn away<T: Send + 'static>(
     work: impl FnOnce() -> T + Send + 'static,
 ) -> Result<T, ServerError> {
     tokio::task::spawn_blocking(work)
@@ -148,6 +150,7 @@ pub async fn assess(
             today,
             assessment,
             way,
+            wanted,
         })
     })
     .await

@@ -28,6 +28,11 @@ pub async fn turn(wanted: Option<&Wanted>) -> Option<SemaphorePermit<'static>> {
     (!there(wanted)).then_some(turn)
 }
 
+/// A turn for work whose answer is not kept here; `None` where the program ends.
+pub async fn any_turn() -> Option<SemaphorePermit<'static>> {
+    SOLVING.acquire().await.ok()
+}
+
 fn there(wanted: &Wanted) -> bool {
     known(Some(wanted)).get(&wanted.digest).is_some()
 }

@@ -4,7 +4,7 @@
 //! every bit.
 
 use serde_json::json;
-use setdown_rules::motion::largest::{Measured, largest_unit};
+use setdown_rules::motion::largest::{Ends, Measured, largest_unit};
 use setdown_rules::motion::{Certified, Options, Scene, Solver, solver_for};
 use wasm_bindgen::prelude::wasm_bindgen;
 
@@ -54,12 +54,17 @@ impl Work {
         serde_json::to_string(&certified).map_err(|fault| fault.to_string())
     }
 
-    /// The longest unit that would pass: `{passes, fails}` in inches. Takes seconds.
+    /// The longest unit that would pass: `{passes, fails}` in inches. Takes seconds. Its tail may stay where it starts,
+    /// and its head where it ends; else its middle does.
     ///
     /// # Errors
     /// As [`Work::begin`].
-    pub fn longest(&self) -> Result<String, String> {
-        self.largest(Measured::Length)
+    pub fn longest(&self, tail_at_start: bool, head_at_goal: bool) -> Result<String, String> {
+        let ends = Ends {
+            tail_at_start,
+            head_at_goal,
+        };
+        self.largest(Measured::Length, ends)
     }
 
     /// The widest unit that would pass: `{passes, fails}` in inches. Takes seconds.
@@ -67,13 +72,13 @@ impl Work {
     /// # Errors
     /// As [`Work::begin`].
     pub fn widest(&self) -> Result<String, String> {
-        self.largest(Measured::Width)
+        self.largest(Measured::Width, Ends::default())
     }
 
-    fn largest(&self, measured: Measured) -> Result<String, String> {
+    fn largest(&self, measured: Measured, ends: Ends) -> Result<String, String> {
         let most_cells = Options::default().most_cells;
-        let extent =
-            largest_unit(&self.scene, measured, most_cells).map_err(|fault| fault.to_string())?;
-        Ok(json!({"passes": extent.passes, "fails": extent.fails}).to_string())
+        let extent = largest_unit(&self.scene, measured, ends, most_cells)
+            .map_err(|fault| fault.to_string())?;
+        serde_json::to_string(&extent).map_err(|fault| fault.to_string())
     }
 }

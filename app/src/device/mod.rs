@@ -68,7 +68,7 @@ pub use handle::{Device, opened};
 pub use logic::leaving::Leaving;
 pub use logic::writing::NewAnswer;
 #[cfg(feature = "client")]
-pub use solving::{Largest, Way, Working};
+pub use solving::{Way, Working};
 #[cfg(feature = "client")]
 pub use types::{
     AppendError, DeviceError, Draft, ExpectedPhoto, How, KeptPhoto, Opening, PhotoError,

@@ -13,7 +13,7 @@ use serde::Deserialize;
 use serde::de::DeserializeOwned;
 use setdown_rules::Ways;
 use setdown_rules::motion::Certified;
-use setdown_rules::motion::largest::Extent;
+use setdown_rules::motion::largest::{Extent, Measured};
 use setdown_rules::plan::ledger::Wanted;
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
@@ -46,7 +46,7 @@ pub enum Working {
         upper: Option<f64>,
     },
     /// At the limit of one side.
-    AtLargest(Largest),
+    AtLargest(Measured),
     /// Called off by the person.
     CalledOff(String),
     /// It did not come to an end.
@@ -58,21 +58,11 @@ pub enum Working {
     },
 }
 
-/// Which side's limit is asked for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub enum Largest {
-    /// The longest unit that would pass.
-    Longest,
-    /// The widest.
-    Widest,
-}
-
-impl Largest {
-    const fn key(self) -> &'static str {
-        match self {
-            Self::Longest => "longest",
-            Self::Widest => "widest",
-        }
+/// What the worker calls the limit of a side.
+const fn key(measured: Measured) -> &'static str {
+    match measured {
+        Measured::Length => "longest",
+        Measured::Width => "widest",
     }
 }
 
@@ -103,7 +93,7 @@ impl Drop for Run {
 }
 
 /// Limits found so far, by question and side.
-type Limits = BTreeMap<(String, Largest), Extent>;
+type Limits = BTreeMap<(String, Measured), Extent>;
 
 /// Everything the page knows of ways.
 struct State {
@@ -157,7 +147,7 @@ impl Way {
     }
 
     /// The limit of one side of a question, where it was found.
-    pub fn limit(self, digest: &str, largest: Largest) -> Option<Extent> {
+    pub fn limit(self, digest: &str, largest: Measured) -> Option<Extent> {
         let limits = STATE.with(|state| state.limits.clone());
         limits.with(|limits| limits.get(&(digest.to_owned(), largest)).copied())
     }
@@ -196,16 +186,18 @@ impl Way {
     }
 
     /// Searches the limit of one side; the answer itself must be there already.
-    pub fn search(self, wanted: &Wanted, largest: Largest) {
+    pub fn search(self, wanted: &Wanted, largest: Measured) {
         end();
         working().set(Working::AtLargest(largest));
         let message = asked(wanted);
-        set(&message, "largest", &largest.key().into());
+        set(&message, "largest", &key(largest).into());
+        set(&message, "tailAtStart", &wanted.ends.tail_at_start.into());
+        set(&message, "headAtGoal", &wanted.ends.head_at_goal.into());
         start(of_side(&wanted.digest, largest), &message);
     }
 
     /// Why the search for a limit did not come to its end, if it did not.
-    pub fn search_failed(self, digest: &str, largest: Largest) -> Option<String> {
+    pub fn search_failed(self, digest: &str, largest: Measured) -> Option<String> {
         match self.working_at(&of_side(digest, largest)) {
             Working::Failed { why, .. } => Some(why),
             _ => None,
@@ -221,8 +213,8 @@ impl Way {
 }
 
 /// What a search for a limit is at: not the question itself, which has its answer.
-fn of_side(digest: &str, largest: Largest) -> String {
-    format!("{digest}.{}", largest.key())
+fn of_side(digest: &str, largest: Measured) -> String {
+    format!("{digest}.{}", key(largest))
 }
 
 fn known(digest: &str) -> bool {
@@ -295,13 +287,6 @@ struct Bounds {
     upper: Option<f64>,
 }
 
-/// The limits of one side as the worker writes them.
-#[derive(Deserialize)]
-struct Limit {
-    passes: Option<f64>,
-    fails: Option<f64>,
-}
-
 fn read<T: DeserializeOwned>(message: &JsValue, name: &str) -> Option<T> {
     serde_json::from_str(&text_at(message, name)?).ok()
 }
@@ -326,7 +311,7 @@ fn hear(digest: &str, message: &JsValue) {
             digest.to_owned(),
             filled("way.work.fault", &[("fault", &fault)]),
         );
-    } else if let Some(largest) = [Largest::Longest, Largest::Widest]
+    } else if let Some(largest) = [Measured::Length, Measured::Width]
         .into_iter()
         .find(|side| has(message, *side))
     {
@@ -336,19 +321,19 @@ fn hear(digest: &str, message: &JsValue) {
     }
 }
 
-fn has(message: &JsValue, largest: Largest) -> bool {
-    !get(message, largest.key()).is_undefined()
+fn has(message: &JsValue, largest: Measured) -> bool {
+    !get(message, key(largest)).is_undefined()
 }
 
-fn note_limit(name: &str, largest: Largest, message: &JsValue) {
-    let Some(Limit { passes, fails }) = read(message, largest.key()) else {
+fn note_limit(name: &str, largest: Measured, message: &JsValue) {
+    let Some(extent) = read::<Extent>(message, key(largest)) else {
         return fail(name.to_owned(), word("way.work.other_version"));
     };
-    let side = format!(".{}", largest.key());
+    let side = format!(".{}", key(largest));
     let digest = name.strip_suffix(&side).unwrap_or(name);
     let limits = STATE.with(|state| state.limits.clone());
     limits.update(|limits| {
-        limits.insert((digest.to_owned(), largest), Extent { passes, fails });
+        limits.insert((digest.to_owned(), largest), extent);
     });
     rest();
 }

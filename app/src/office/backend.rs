@@ -13,7 +13,7 @@ use uuid::Uuid;
 
 use super::messages::{
     Catalogue, ContactInput, ContactView, NewInvitation, NewSiteInput, OfficeAnswer, OfficeError,
-    OfficeSignature, OfficeStrike, SiteView, SitesPage, SitesQuery, Written,
+    OfficeSignature, OfficeStrike, SiteView, SitesPage, SitesQuery, SizeAnswer, SizeAsked, Written,
 };
 
 /// What the office can ask of the server.
@@ -27,6 +27,16 @@ pub trait OfficeBackend: Send + Sync {
     async fn sites(&self, caller: &Session, query: SitesQuery) -> Result<SitesPage, OfficeError>;
     /// Everything the site page shows.
     async fn site(&self, caller: &Session, site: SiteId) -> Result<SiteView, OfficeError>;
+    /// What is proved of another size of the unit on the way in; takes seconds.
+    ///
+    /// # Errors
+    /// [`OfficeError::bad_input`] where the way itself is not settled yet, or no unit has such a size.
+    async fn other_size(
+        &self,
+        caller: &Session,
+        site: SiteId,
+        asked: SizeAsked,
+    ) -> Result<SizeAnswer, OfficeError>;
     /// Appends an answer or a settlement.
     async fn answer(&self, caller: &Session, answer: OfficeAnswer) -> Result<Written, OfficeError>;
     /// Strikes an entry.

@@ -16,7 +16,7 @@ use uuid::Uuid;
 use super::backend::{caller, told};
 use super::messages::{
     Catalogue, ContactInput, ContactView, NewInvitation, NewSiteInput, OfficeAnswer, OfficeError,
-    OfficeSignature, OfficeStrike, SiteView, SitesPage, SitesQuery, Written,
+    OfficeSignature, OfficeStrike, SiteView, SitesPage, SitesQuery, SizeAnswer, SizeAsked, Written,
 };
 
 /// One page of the table of sites.
@@ -31,6 +31,13 @@ pub async fn list_sites(query: SitesQuery) -> Result<SitesPage, OfficeError> {
 pub async fn load_site(site: SiteId) -> Result<SiteView, OfficeError> {
     let (backend, session) = told(caller())?;
     told(backend.site(&session, site).await)
+}
+
+/// What is proved of another size of the unit. Nothing is recorded.
+#[server(prefix = "/api/office", endpoint = "other-size", input = Json)]
+pub async fn ask_other_size(site: SiteId, asked: SizeAsked) -> Result<SizeAnswer, OfficeError> {
+    let (backend, session) = told(caller())?;
+    told(backend.other_size(&session, site, asked).await)
 }
 
 /// Appends an answer or a settlement.

@@ -8,6 +8,8 @@ use serde::{Deserialize, Serialize};
 use setdown_rules::Assessment;
 use setdown_rules::frame::result::{HoldPoint, HoldState};
 use setdown_rules::motion::Certified;
+use setdown_rules::motion::answer::Verdict;
+use setdown_rules::motion::largest::{Extent, Measured};
 use setdown_types::entry::{Entry, Intent, Method};
 use setdown_types::ids::{EntryId, PersonId, SiteId};
 use setdown_types::ledger::{Record, Standing};
@@ -187,6 +189,31 @@ pub struct SiteView {
     pub photos: Vec<String>,
     /// The server's clock, milliseconds since 1970.
     pub now: i64,
+}
+
+/// Which other size of the unit is asked about on a site's way in.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum SizeAsked {
+    /// The largest that would pass.
+    Largest(Measured),
+    /// This length in inches, the carriage counted.
+    Length(f64),
+}
+
+/// What is proved of another size of the unit.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum SizeAnswer {
+    /// The limit of one side.
+    Limit(Extent),
+    /// A length tried.
+    Tried {
+        /// Whether it passes.
+        verdict: Verdict,
+        /// The room it keeps at least, inches.
+        lower: Option<f64>,
+    },
 }
 
 /// One person or firm to reach for a site.

@@ -35,6 +35,8 @@ mod marks;
 #[cfg(feature = "desk")]
 mod new_site;
 #[cfg(feature = "desk")]
+mod other_sizes;
+#[cfg(feature = "desk")]
 mod photos_view;
 #[cfg(feature = "desk")]
 mod plan_view;

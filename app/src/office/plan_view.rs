@@ -11,6 +11,7 @@ use setdown_rules::{Input, Ways};
 
 use super::frame::system;
 use super::loaded::{Loaded, on_site};
+use super::other_sizes::OtherSizes;
 use crate::parts::moves_text::{distance, ground_lines, ground_list, length, move_text};
 use crate::parts::plan_drawing::{PlanDrawing, Playback, Played, Sketch, Track, sketch};
 use crate::parts::{CautionList, GapMark, cautions_of};
@@ -21,6 +22,8 @@ use crate::words::{Wording, filled, word};
 struct Yard {
     sketch: Option<Arc<Sketch>>,
     problem: Option<String>,
+    /// Whether something is proved, so that other sizes can be asked about.
+    settled: bool,
     /// The way, where one was proved.
     way: Option<Arc<Certified>>,
     /// The ground along it, in words.
@@ -45,13 +48,16 @@ impl Yard {
         };
         // While the check is open, something on the way is not known: then nothing is told as proved.
         let check = view.assessment.check(CHECK);
-        let judged = check.is_some_and(|check| check.outcome != Outcome::Open);
+        let outcome = check.map(CheckResult::worked_out);
+        let outcome = outcome.filter(|outcome| *outcome != Outcome::Open);
+        let judged = outcome.is_some();
         let wording = Wording::new(system().get(), &loaded.site);
         let pull = view.assessment.check(GROUND_CHECK);
         match drawn.derive() {
             Ok(derived) => Self {
-                sketch: Some(Arc::new(sketch(&input, &drawn, &derived, judged))),
+                sketch: Some(Arc::new(sketch(&input, &drawn, &derived, outcome))),
                 problem: None,
+                settled: judged && way.is_some(),
                 way: way.filter(|way| judged && way.answer.verdict == Verdict::Route),
                 ground: pull
                     .map(|check| ground_lines(check, &wording))
@@ -71,6 +77,7 @@ pub fn PlanView() -> impl IntoView {
     let on = on_site();
     let yard = on.part(Yard::of);
     let drawn = Memo::new(move |_| yard.with(|yard| yard.sketch.is_some()));
+    let settled = Memo::new(move |_| yard.with(|yard| yard.settled));
     let cautions = on.part(|loaded| cautions_of(|key| loaded.assessment.check(key)));
     let nothing = move || {
         yard.with(|yard| match (&yard.sketch, &yard.problem) {
@@ -85,6 +92,7 @@ pub fn PlanView() -> impl IntoView {
             <Judged/>
             {move || nothing().map(|text| view! { <p class="notice">{text}</p> })}
             <Show when=move || drawn.get()><Drawing yard/></Show>
+            <Show when=move || settled.get()><OtherSizes/></Show>
             {move || view! { <CautionList keys=cautions.get()/> }}
             <details class="fold">
                 <summary><h3>{word("way.proved.title")}</h3></summary>

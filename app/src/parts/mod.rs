@@ -12,6 +12,7 @@ pub mod gap_mark;
 pub mod length_keys;
 pub mod level_text;
 pub mod margin_bar;
+pub mod other_sizes_text;
 pub mod plan_drawing;
 pub mod points_text;
 pub mod slope_text;

@@ -4,7 +4,8 @@ use async_trait::async_trait;
 use setdown_app::office::backend::OfficeBackend;
 use setdown_app::office::messages::{
     Catalogue, ContactInput, ContactView, NewInvitation, NewSiteInput, OfficeAnswer, OfficeError,
-    OfficeSignature, OfficeStrike, PAGE, SiteView, SitesPage, SitesQuery, Written,
+    OfficeSignature, OfficeStrike, PAGE, SiteView, SitesPage, SitesQuery, SizeAnswer, SizeAsked,
+    Written,
 };
 use setdown_types::entry::{Intent, Method, Payload};
 use setdown_types::ids::SiteId;
@@ -22,6 +23,7 @@ use crate::summary::{self, Assessed};
 
 mod append;
 mod sign;
+mod sizes;
 mod view;
 
 pub use append::{DESK, Draft};
@@ -117,6 +119,16 @@ impl OfficeBackend for Office {
     async fn site(&self, caller: &Session, site: SiteId) -> Result<SiteView, OfficeError> {
         let assessed = self.assessed(caller, site).await?;
         self.view(caller, assessed).await
+    }
+
+    async fn other_size(
+        &self,
+        caller: &Session,
+        site: SiteId,
+        asked: SizeAsked,
+    ) -> Result<SizeAnswer, OfficeError> {
+        let assessed = self.assessed(caller, site).await?;
+        sizes::answer(assessed, asked).await
     }
 
     async fn answer(&self, caller: &Session, answer: OfficeAnswer) -> Result<Written, OfficeError> {

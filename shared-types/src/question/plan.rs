@@ -79,8 +79,8 @@ pub const QUESTIONS: &[Question] = &[
     line(
         "plan_line.kind",
         Choice(&[
-            "edge", "wall", "fence", "house", "shed", "bed", "lawn", "patio", "drive", "street",
-            "easement", "septic", "wire", "buried",
+            "edge", "wall", "fence", "house", "shed", "roof", "bed", "lawn", "patio", "drive",
+            "street", "easement", "septic", "wire", "buried",
         ]),
     ),
     line("plan_line.points", points(2, MOST_POINTS)),

@@ -329,7 +329,9 @@ fn TapeThis(on_site: OnSite, points: [SubjectId; 2]) -> impl IntoView {
             points.to_vec(),
             busy,
             move |href| {
-                navigate.with_value(|navigate| navigate(&href, NavigateOptions::default()));
+                // The list may have been drawn anew meanwhile: then the tape is in it, and nobody is sent anywhere.
+                let _ =
+                    navigate.try_with_value(|navigate| navigate(&href, NavigateOptions::default()));
             },
         );
     };

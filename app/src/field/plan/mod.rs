@@ -7,7 +7,6 @@ mod missing;
 mod page;
 mod reading;
 
-pub use lists::basis;
 pub use missing::Missing;
 pub use page::PlanPage;
 pub use reading::{YardPlan, is_judged, metres, yard_plan};

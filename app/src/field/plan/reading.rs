@@ -28,10 +28,16 @@ pub struct YardPlan {
     pub problem: Option<String>,
 }
 
-/// Whether the check of the way in rests on what was worked out: while it is open, something on the way is not known.
+/// Whether the check of the way in rests on what was worked out: while it is open, or would be were the unit rolled,
+/// something on the way is not known.
 pub fn is_judged(now: &Assessed) -> bool {
-    now.check(CHECK)
-        .is_some_and(|check| check.outcome != Outcome::Open)
+    judged(now).is_some()
+}
+
+/// What the check came to, unless it is open.
+fn judged(now: &Assessed) -> Option<Outcome> {
+    let outcome = now.check(CHECK)?.worked_out();
+    (outcome != Outcome::Open).then_some(outcome)
 }
 
 /// Works out the plan; `None`: none is begun.
@@ -42,7 +48,7 @@ pub fn yard_plan(now: &Assessed) -> Option<YardPlan> {
     let wording = Wording::new(preferences::system(), &now.site);
     let (sketch, found, problem) = match &derived {
         Ok(derived) => (
-            sketch(&input, &drawn, derived, is_judged(now)),
+            sketch(&input, &drawn, derived, judged(now)),
             findings(&drawn, derived, &wording),
             None,
         ),
@@ -76,7 +82,7 @@ fn without_features(
     let mut found = findings(drawn, &derived, wording);
     // What a way needs besides is not said of half a plan.
     found.retain(|one| !matches!(one, Finding::Other { question: None, .. }));
-    (sketch(input, drawn, &derived, false), found)
+    (sketch(input, drawn, &derived, None), found)
 }
 
 /// The question that a reading came from: where it is taped again.

@@ -78,7 +78,7 @@ fn Answered(shown: Shown, certified: Certified) -> impl IntoView {
     // The check follows the answer a moment later: its outcome is read whenever it changes.
     let said = move || {
         let now = shown.on_site.assessed();
-        let outcome = now.and_then(|now| Some(now.check(CHECK)?.outcome));
+        let outcome = now.and_then(|now| Some(now.check(CHECK)?.worked_out()));
         word(match proved {
             Proved::Route if outcome == Some(Outcome::Clear) => "way.verdict.route",
             Proved::Route => "way.verdict.route_not_enough",
@@ -87,9 +87,11 @@ fn Answered(shown: Shown, certified: Certified) -> impl IntoView {
         })
     };
     // Where more room was of no interest, the upper bound is where the search stopped, not what is there.
-    let key_of_bounds = match answer.limited_by {
-        Limit::Cap => "way.bounds_at_least",
-        Limit::Way | Limit::Start | Limit::Goal => "way.bounds_of",
+    let capped = answer.limited_by == Limit::Cap;
+    let key_of_bounds = match (capped, answer.lower) {
+        (true, Some(_)) => "way.bounds_at_least",
+        (true, None) => "way.bounds_unknown",
+        (false, _) => "way.bounds_of",
     };
     let bounds = filled(
         key_of_bounds,
@@ -102,10 +104,11 @@ fn Answered(shown: Shown, certified: Certified) -> impl IntoView {
         ],
     );
     let limit = match answer.limited_by {
-        Limit::Way => "way.limit.way",
-        Limit::Cap => "way.limit.cap",
-        Limit::Start => "way.limit.start",
-        Limit::Goal => "way.limit.goal",
+        _ if proved == Proved::Undecided => None,
+        Limit::Way => Some("way.limit.way"),
+        Limit::Cap => Some("way.limit.cap"),
+        Limit::Start => Some("way.limit.start"),
+        Limit::Goal => Some("way.limit.goal"),
     };
     let spreads = move || {
         shown
@@ -116,7 +119,7 @@ fn Answered(shown: Shown, certified: Certified) -> impl IntoView {
     view! {
         <p role="status"><strong>{said}</strong></p>
         <p class="number">{bounds}</p>
-        <p>{word(limit)}</p>
+        {limit.map(|limit| view! { <p>{word(limit)}</p> })}
         <Show when=spreads><p class="quiet">{word("way.spread_apart")}</p></Show>
     }
 }

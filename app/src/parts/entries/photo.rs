@@ -34,12 +34,12 @@ pub fn PhotoEntry(
     let expected = RwSignal::new(false);
     spawn_local(async move {
         let marks = device.expected_photos(site).await;
-        let here = question.with_value(|question| {
+        let here = question.try_with_value(|question| {
             marks
                 .iter()
                 .any(|mark| mark.subject == subject && mark.question == *question)
         });
-        let _ = expected.try_set(here);
+        let _ = expected.try_set(here.unwrap_or_default());
     });
     let forget = move || {
         let _ = expected.try_set(false);
@@ -52,11 +52,10 @@ pub fn PhotoEntry(
     };
     // The phone may unload the page under the camera: what is about to come is on record first.
     let open = move |_| {
+        let question = question.get_value();
         spawn_local(async move {
-            device
-                .expect_photo(site, subject, &question.get_value())
-                .await;
-            if let Some(input) = input.get_untracked() {
+            device.expect_photo(site, subject, &question).await;
+            if let Some(input) = input.try_get_untracked().flatten() {
                 input.click();
             }
         });

@@ -87,7 +87,8 @@ fn way(sketch: &Sketch) -> Vec<Line> {
         return Vec::new();
     };
     let verdict = match answer.verdict {
-        Verdict::Route => "way.verdict.route",
+        Verdict::Route if sketch.has_room => "way.verdict.route",
+        Verdict::Route => "way.verdict.route_not_enough",
         Verdict::NoRoute => "way.verdict.no_route",
         Verdict::Undecided => "way.verdict.undecided",
     };

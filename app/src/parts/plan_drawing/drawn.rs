@@ -1,5 +1,6 @@
 //! From the plan that the rules derived to the sketch that is drawn: points, tapes, how sure they are, the unit.
 
+use setdown_rules::frame::result::Outcome;
 use setdown_rules::plan::ledger::{Drawn, wanted};
 use setdown_rules::plan::{Derived, Plan};
 use setdown_rules::{Input, network};
@@ -13,18 +14,25 @@ use setdown_types::value::{Tie, TieKind, Value};
 use super::sketch::{Ellipse, Sketch, SketchPoint, Tape, UnitMarks};
 use crate::parts::preferences;
 
-/// The sketch of a derived plan, with its way in where that is worked out and the check rests on it (`judged`).
-pub fn sketch(input: &Input<'_>, drawn: &Drawn, derived: &Derived, judged: bool) -> Sketch {
+/// The sketch of a derived plan, with its way in where that is worked out and the check rests on it: `outcome` is what
+/// the check came to, `None` while it is open.
+pub fn sketch(
+    input: &Input<'_>,
+    drawn: &Drawn,
+    derived: &Derived,
+    outcome: Option<Outcome>,
+) -> Sketch {
     let plan = derived.plan.clone().unwrap_or_default();
     let points = points(drawn, &plan, derived.network.as_ref());
     let suspects = suspects(drawn, derived.network.as_ref());
-    let wanted = wanted(input).filter(|_| judged);
+    let wanted = wanted(input).filter(|_| outcome.is_some());
     let answer = wanted.and_then(|wanted| input.ways.get(&wanted.digest).cloned());
     Sketch {
         tapes: tapes(input.site, &points, &suspects),
         ellipses: ellipses(&plan, derived.network.as_ref()),
         loose: derived.plan.is_none(),
         answer: answer.map(|certified| certified.answer.clone()),
+        has_room: outcome == Some(Outcome::Clear),
         unit: marks(input.spa),
         north: north(drawn, &plan, &points),
         points,

@@ -20,6 +20,8 @@ pub struct Sketch {
     pub loose: bool,
     /// The way in, where it is worked out.
     pub answer: Option<Answer>,
+    /// Whether the room needed is kept all along it, as surely as the yard is known.
+    pub has_room: bool,
     /// What the unit shows of itself.
     pub unit: UnitMarks,
     /// Where north is, degrees counter-clockwise from +x; `None`: nobody has said.

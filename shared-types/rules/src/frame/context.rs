@@ -369,6 +369,22 @@ impl<'a> Context<'a> {
         self.leading(subject, question).map(|seen| seen.head.method)
     }
 
+    /// Whether somebody said that nobody knows, or that it cannot be measured. Not traced: read the answer itself as well.
+    pub fn is_unknown(&self, subject: Subject, question: &str) -> bool {
+        self.leading(subject, question).is_some_and(|seen| {
+            matches!(
+                seen.head.value,
+                Some(Value::DontKnow | Value::CannotMeasure(_))
+            )
+        })
+    }
+
+    /// Whether people disagree about this. Not traced: read the answer itself as well.
+    pub fn is_disputed(&self, subject: Subject, question: &str) -> bool {
+        self.leading(subject, question)
+            .is_some_and(|seen| seen.disputed)
+    }
+
     /// Whether somebody said that the thing asked about is not there.
     pub fn is_absent(&self, subject: Subject, question: &str) -> bool {
         self.leading(subject, question)

@@ -1,6 +1,8 @@
 //! The longest and the widest unit that would pass, on certified answers.
 
-use super::scene::{Fault, GREATEST_LENGTH, Parts, SMALLEST_SIDE, Scene};
+use serde::{Deserialize, Serialize};
+
+use super::scene::{Fault, GREATEST_LENGTH, Parts, Pose, SMALLEST_SIDE, Scene};
 use super::solver::{Options, Progress, Solver};
 use super::yard::Yard;
 
@@ -16,7 +18,8 @@ const LEAST_SHARE: f64 = 0.5;
 const MOST_TRIALS: usize = 40;
 
 /// Which side of the unit is varied.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Measured {
     /// The side along the heading.
     Length,
@@ -24,8 +27,49 @@ pub enum Measured {
     Width,
 }
 
+/// Which end of the unit stays where it is while other lengths are tried; neither: its middle does.
+///
+/// A way walked as legs begins where the truck lets the tail down and ends before a wall, whatever is carried: a longer
+/// unit reaches further in. On a taped plan the middles of stand and spot were drawn.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Ends {
+    /// The tail stays at the start.
+    pub tail_at_start: bool,
+    /// The head stays at the goal.
+    pub head_at_goal: bool,
+}
+
+impl Ends {
+    /// Whether start or goal depend on the length.
+    const fn move_with_length(self) -> bool {
+        self.tail_at_start || self.head_at_goal
+    }
+}
+
+/// The parts of the same scene for a unit of another length, in inches.
+pub fn of_length(parts: &Parts, length: f64, ends: Ends) -> Parts {
+    let half = 0.5 * (length - parts.length);
+    let ahead = |pose: Pose, by: f64| {
+        let (sine, cosine) = libm::sincos(pose.heading.to_radians());
+        Pose {
+            x: pose.x + by * cosine,
+            y: pose.y + by * sine,
+            ..pose
+        }
+    };
+    let mut parts = parts.clone();
+    parts.length = length;
+    if ends.tail_at_start {
+        parts.start = ahead(parts.start, half);
+    }
+    if ends.head_at_goal {
+        parts.goal = ahead(parts.goal, -half);
+    }
+    parts
+}
+
 /// The limit of one side, the other staying as it is.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Extent {
     /// The largest size that is proved to pass, in inches; `None`: none is, not even half the scene's.
     pub passes: Option<f64>,
@@ -33,14 +77,21 @@ pub struct Extent {
     pub fails: Option<f64>,
 }
 
-/// Searches the limit of one side, starting from the size in the scene; start and goal poses stay as they are.
+/// Searches the limit of one side, starting from the size in the scene; start and goal stay as `ends` says.
 ///
 /// What passes at size s with clearance c passes at s + 2c, since the longer unit stays within c of the shorter one;
-/// so a proved clearance moves the limit without another trial. `most_cells` bounds each trial.
-pub fn largest_unit(scene: &Scene, measured: Measured, most_cells: usize) -> Result<Extent, Fault> {
+/// so a proved clearance moves the limit without another trial, unless the longer unit would start or end elsewhere.
+/// `most_cells` bounds each trial.
+pub fn largest_unit(
+    scene: &Scene,
+    measured: Measured,
+    ends: Ends,
+    most_cells: usize,
+) -> Result<Extent, Fault> {
     let mut search = Bracket {
         parts: scene.parts().clone(),
         measured,
+        ends,
         most_cells,
         least: SMALLEST_SIDE,
         passes: None,
@@ -74,18 +125,21 @@ fn size(parts: &Parts, measured: Measured) -> f64 {
     }
 }
 
-fn sized(parts: &Parts, measured: Measured, size: f64) -> Parts {
-    let mut parts = parts.clone();
+fn sized(parts: &Parts, measured: Measured, ends: Ends, size: f64) -> Parts {
     match measured {
-        Measured::Length => parts.length = size,
-        Measured::Width => parts.width = size,
+        Measured::Length => of_length(parts, size, ends),
+        Measured::Width => {
+            let mut parts = parts.clone();
+            parts.width = size;
+            parts
+        }
     }
-    parts
 }
 
 struct Bracket {
     parts: Parts,
     measured: Measured,
+    ends: Ends,
     most_cells: usize,
     /// No smaller size is tried.
     least: f64,
@@ -103,7 +157,7 @@ impl Bracket {
     }
 
     fn scene(&self, size: f64) -> Result<Scene, Fault> {
-        Scene::new(sized(&self.parts, self.measured, size))
+        Scene::new(sized(&self.parts, self.measured, self.ends, size))
     }
 
     /// The size from which the unit no longer fits where it starts or ends, found by halving.
@@ -139,11 +193,20 @@ impl Bracket {
     fn try_size(&mut self, size: f64) -> Result<bool, Fault> {
         let Progress { lower, upper, .. } = self.decided(size)?;
         match lower {
-            Some(lower) if lower >= 0.0 => self.note_pass(size + 2.0 * lower),
+            Some(lower) if lower >= 0.0 => self.note_pass(size + self.to_spare(lower)),
             _ if upper < 0.0 => self.note_fail(size),
             _ => return Ok(false),
         }
         Ok(true)
+    }
+
+    /// By how much more a size passes where one passes with this clearance.
+    fn to_spare(&self, lower: f64) -> f64 {
+        if self.measured == Measured::Length && self.ends.move_with_length() {
+            0.0
+        } else {
+            2.0 * lower
+        }
     }
 
     /// Settles a little less and a little more than a size that is too near the limit.

@@ -87,7 +87,7 @@ pub struct Fault {
 }
 
 impl Fault {
-    pub(super) fn new(key: impl Into<String>, why: impl Into<String>) -> Self {
+    pub(crate) fn new(key: impl Into<String>, why: impl Into<String>) -> Self {
         Fault {
             key: key.into(),
             why: why.into(),

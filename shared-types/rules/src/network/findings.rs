@@ -27,8 +27,12 @@ fn text(name: &str) -> Arg {
 pub(super) fn findings(network: &TapeNetwork, answer: &Answer, state: &State) -> Vec<Line> {
     let mut lines = Vec::new();
     lines.extend(answer.loose.iter().map(loose_line));
-    lines.extend(sides_broken(network, state).map(|(place, side)| side_line(network, place, side)));
-    lines.extend(orders_broken(network, state).map(|reading| order_line(&reading.id)));
+    // What is loose lies at any one place: nothing that was said of it is wrong yet.
+    if answer.tied {
+        let broken = sides_broken(network, state);
+        lines.extend(broken.map(|(place, side)| side_line(network, place, side)));
+        lines.extend(orders_broken(network, state).map(|reading| order_line(&reading.id)));
+    }
     lines.extend(answer.mirrors.iter().map(mirror_line));
     for mistaped in &answer.mistaped {
         mistaped_lines(network, mistaped, &mut lines);

@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use setdown_types::ids::SubjectId;
 use setdown_types::site::StreamKey;
 
-use serde_json::json;
+use serde_json::{Value, json};
 use setdown_types::subject::{Subject, SubjectKind};
 
 use super::{Derived, Scene, Traced, read};
@@ -18,6 +18,9 @@ use crate::frame::number::Num;
 use crate::frame::result::{Arg, Line};
 use crate::frame::spread::SPREADS_PER_SIGMA;
 use crate::motion::certified::{RESOLUTION, canonical_text, scene_digest};
+use crate::motion::largest::{Ends, of_length};
+use crate::motion::scene::{Fault, Parts, Pose};
+use crate::motion::{self, file};
 use crate::tables::units::INCH;
 
 mod features;
@@ -55,6 +58,8 @@ pub struct Drawn {
     pub complete: bool,
     /// What every name in the file and every source of error came from: points, readings, features.
     pub origins: BTreeMap<String, StreamKey>,
+    /// Where the unit starts and ends when another length is tried.
+    pub ends: Ends,
     /// Where the compass was held to the plan, if it was.
     pub bearing: Option<Bearing>,
     /// The readings themselves, by the name of their source of error; only the context that read them can tell their
@@ -72,7 +77,12 @@ pub struct Bearing {
 }
 
 impl Bearing {
+    /// Nothing while people disagree about it: which way north is must not make the way in disputed.
     fn of(context: &Context<'_>, basis: &str) -> Option<Self> {
+        let mut asked = ["plan.bearing", "plan.bearing_line"].into_iter();
+        if asked.any(|question| context.is_disputed(Subject::SITE, question)) {
+            return None;
+        }
         let points = match basis {
             "legs" => None,
             _ => match context.points(Subject::SITE, "plan.bearing_line")?[..] {
@@ -111,7 +121,7 @@ impl Drawn {
 
     /// The points and tapes alone: what can still be drawn where something else does not go together.
     pub fn derive_without_features(&self) -> Option<Derived> {
-        let mut file: serde_json::Value = serde_json::from_str(&self.document).ok()?;
+        let mut file: Value = serde_json::from_str(&self.document).ok()?;
         let entries = file.as_object_mut()?;
         for key in FEATURES {
             entries.remove(key);
@@ -200,6 +210,8 @@ pub struct Wanted {
     pub scene_text: String,
     /// The largest difference between the bounds, inches.
     pub resolution: f64,
+    /// Where the unit starts and ends when another length is tried.
+    pub ends: Ends,
 }
 
 /// The plan of a site as a check reads it. `None`: no plan is begun, or it is not said what it is made of.
@@ -265,7 +277,9 @@ pub fn document(input: &Input<'_>) -> Option<Drawn> {
 /// What the solver must work out; `None` while the plan is incomplete, loose, mirrored or mistaped.
 pub fn wanted(input: &Input<'_>) -> Option<Wanted> {
     let drawn = document(input).filter(|drawn| drawn.complete)?;
-    input.ways.planned(&drawn.document).wanted.clone()
+    let mut wanted = input.ways.planned(&drawn.document).wanted.clone()?;
+    wanted.ends = drawn.ends;
+    Some(wanted)
 }
 
 impl Wanted {
@@ -276,7 +290,34 @@ impl Wanted {
             digest: scene_digest(&scene_text, RESOLUTION),
             scene_text,
             resolution: RESOLUTION,
+            ends: Ends::default(),
         }
+    }
+
+    /// The same question for a unit of another length.
+    ///
+    /// # Errors
+    /// What of the length cannot be worked out.
+    pub fn with_length(&self, inches: f64) -> Result<Self, Fault> {
+        let scene = file::read(&self.scene_text)?;
+        let resized = motion::Scene::new(of_length(scene.parts(), inches, self.ends))?;
+        let mut file: Value = serde_json::from_str(&self.scene_text)
+            .map_err(|why| Fault::new("file", why.to_string()))?;
+        if let Some(file) = file.as_object_mut() {
+            let pose = |pose: Pose| json!([pose.x, pose.y, pose.heading]);
+            let Parts {
+                width, start, goal, ..
+            } = resized.parts();
+            file.insert("unit".to_owned(), json!({ "L": inches, "W": width }));
+            file.insert("start".to_owned(), pose(*start));
+            file.insert("goal".to_owned(), pose(*goal));
+        }
+        let scene_text = canonical_text(&file);
+        Ok(Self {
+            digest: scene_digest(&scene_text, self.resolution),
+            scene_text,
+            ..self.clone()
+        })
     }
 }
 

@@ -8,7 +8,7 @@ use crate::turning::{number, scene, solved, turned};
 use serde_json::{Value, json};
 use setdown_rules::maths::corner::longest_turn;
 use setdown_rules::motion::answer::Verdict;
-use setdown_rules::motion::largest::{Extent, Measured, largest_unit};
+use setdown_rules::motion::largest::{Ends, Extent, Measured, largest_unit};
 use setdown_rules::motion::{Options, file};
 
 /// Two corridors, `a` wide along y and `b` wide along x, met at the origin's corner.
@@ -102,6 +102,12 @@ fn reference_clearances() {
     }
 }
 
+/// Start and goal as the scene has them.
+const MIDDLES: Ends = Ends {
+    tail_at_start: false,
+    head_at_goal: false,
+};
+
 /// The longest and the widest unit round a corner, and through a gate, against the formula and the gate's width.
 #[test]
 fn largest_units() {
@@ -110,17 +116,40 @@ fn largest_units() {
         .expect("a good scene");
     let limit = longest_turn(a, b, width).expect("it fits").length.value;
     brackets(
-        largest_unit(&yard, Measured::Length, 60_000).expect("sizes are good"),
+        largest_unit(&yard, Measured::Length, MIDDLES, 60_000).expect("sizes are good"),
         limit,
     );
     let gate = file::read(&scene("s07_gate_plus1").to_string()).expect("a good scene");
     brackets(
-        largest_unit(&gate, Measured::Width, 60_000).expect("sizes are good"),
+        largest_unit(&gate, Measured::Width, MIDDLES, 60_000).expect("sizes are good"),
         97.0,
     );
     let closed = file::read(&scene("s09_removable").to_string()).expect("a good scene");
-    let none = largest_unit(&closed, Measured::Length, 60_000).expect("sizes are good");
+    let none = largest_unit(&closed, Measured::Length, MIDDLES, 60_000).expect("sizes are good");
     assert_eq!(none.passes, None);
+}
+
+/// In a straight alley closed at both ends: where the tail stays 5 in from one end and the head 10 in from the other, the
+/// longest unit has the 390 in between the other end and that head; where the middles stay, twice the 80 in from the
+/// nearer middle to its end.
+#[test]
+fn longest_between_ends() {
+    let alley = json!({
+        "unit": {"L": 150, "W": 90}, "bounds": [0, 0, 400, 100],
+        "start": [80, 50, 0], "goal": [315, 50, 0], "obstacles": [],
+    });
+    let yard = turned(&alley, 25.0, [3.0, 8.0]);
+    let yard = file::read(&yard.to_string()).expect("a good scene");
+    let kept = Ends {
+        tail_at_start: true,
+        head_at_goal: true,
+    };
+    for (ends, limit) in [(kept, 390.0), (MIDDLES, 160.0)] {
+        brackets(
+            largest_unit(&yard, Measured::Length, ends, 60_000).expect("sizes are good"),
+            limit,
+        );
+    }
 }
 
 fn brackets(extent: Extent, limit: f64) {

@@ -6,6 +6,7 @@ use setdown_types::subject::Subject;
 
 use super::listed::turns as listed_turns;
 use super::load::{self, Rolling};
+use super::way::Steers;
 use crate::frame::context::Context;
 use crate::frame::item::{Draft, quantity};
 use crate::frame::number::Num;
@@ -33,12 +34,19 @@ pub fn turns(context: &Context<'_>) {
         length: load.length + 2.0 * clearance,
         width: load.width + 2.0 * clearance,
     };
+    let steers = Steers::of(context);
     for turn in listed_turns(context) {
-        turn_item(context, turn, &load, &inflated);
+        turn_item(context, turn, &load, &inflated, steers);
     }
 }
 
-fn turn_item(context: &Context<'_>, turn: Subject, load: &Rolling, inflated: &Inflated) {
+fn turn_item(
+    context: &Context<'_>,
+    turn: Subject,
+    load: &Rolling,
+    inflated: &Inflated,
+    steers: Steers,
+) {
     let mut item = context.item(turn);
     let angle = context.choice(turn, "turn.angle");
     if angle.as_deref() == Some("other") {
@@ -72,6 +80,12 @@ fn turn_item(context: &Context<'_>, turn: Subject, load: &Rolling, inflated: &In
         {
             return not_judged(context, item, "roll.turns.coupled");
         }
+    }
+    if steers == Steers::FixedAxle && margin.value() > -context.spread(&margin) {
+        // The corner's formula turns and slides the rectangle freely.
+        let line = Line::new("roll.way.go_through_moves");
+        context.action(Party::Coordinator, line, 10.0);
+        return item.tight(Line::new("roll.turns.fixed_axle"));
     }
     item.margin(&margin, Dimension::Length);
 }

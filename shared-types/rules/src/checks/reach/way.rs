@@ -15,6 +15,7 @@ use crate::tables::Source;
 mod found;
 
 use found::Found;
+pub(super) use found::Steers;
 
 /// Findings about a tape network that somebody has to do something about in the yard.
 const TO_DO: [&str; 8] = [
@@ -52,9 +53,7 @@ pub fn way(context: &Context<'_>) {
         return item.wait();
     };
     let complete = context.yes(Subject::SITE, "plan.complete");
-    // Unanswered: skates or castors, which roll in every direction.
-    let steers = context.optionally(|| context.choice(Subject::SITE, "way.steers"));
-    let fixed_axle = steers.as_deref() == Some("fixed_axle");
+    let steers = Steers::of(context);
     if context.choice(Subject::SITE, "plan.basis").as_deref() == Some("legs") {
         let legs = context.subjects(SubjectKind::Leg);
         if legs.is_empty() {
@@ -88,10 +87,10 @@ pub fn way(context: &Context<'_>) {
     if context.missing() > 0 {
         return item.wait();
     }
-    planned(context, item, (&drawn, fixed_axle));
+    planned(context, item, (&drawn, steers));
 }
 
-fn planned(context: &Context<'_>, mut item: Draft<'_, '_>, (drawn, fixed_axle): (&Drawn, bool)) {
+fn planned(context: &Context<'_>, mut item: Draft<'_, '_>, (drawn, steers): (&Drawn, Steers)) {
     let planned = context.ways().planned(&drawn.document);
     let derived = match &planned.derived {
         Ok(derived) => derived,
@@ -141,7 +140,7 @@ fn planned(context: &Context<'_>, mut item: Draft<'_, '_>, (drawn, fixed_axle): 
                 plan,
                 scene,
                 certified: Arc::clone(certified),
-                fixed_axle,
+                steers,
             };
             found.judge(item);
         }

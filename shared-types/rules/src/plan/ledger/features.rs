@@ -37,8 +37,9 @@ fn line(writer: &mut Writer<'_, '_>, subject: Subject) -> Option<()> {
         "wall" => place.barrier(writer, "walls"),
         "fence" => place.barrier(writer, "fences"),
         "house" => place.house(writer),
-        "shed" if place.points.len() > 2 => place.shed(writer),
+        "shed" if place.points.len() > 2 => place.area(writer, "shed", None),
         "shed" => place.barrier(writer, "walls"),
+        "roof" => place.roof(writer),
         "wire" => place.wire(writer),
         "buried" => place.plain(writer, "marks", "line", "buried"),
         "bed" => place.plain(writer, "zones", "ring", "beds"),
@@ -153,15 +154,23 @@ impl Line {
         Some(())
     }
 
-    fn shed(self, writer: &mut Writer<'_, '_>) -> Option<()> {
-        let tall = heights(writer, self.subject, None, "plan_line.height");
+    /// A roof, balcony or arbour over the way: an area from its underside up. Its posts are things of their own.
+    fn roof(self, writer: &mut Writer<'_, '_>) -> Option<()> {
+        let underside = writer.length(self.subject, "plan_line.underside");
+        self.area(writer, "roof", Some(underside?))
+    }
+
+    /// Something solid over an area, from `underside` or the ground up.
+    fn area(self, writer: &mut Writer<'_, '_>, kind: &str, underside: Option<Taken>) -> Option<()> {
+        let mut tall = heights(writer, self.subject, None, "plan_line.height");
+        tall.low = underside;
         let removal = removal(
             writer,
             self.subject,
             ["plan_line.removable", "plan_line.trouble"],
         )?;
         let id = writer.name(self.subject, &[]);
-        let mut entry = json!({ "id": id, "kind": "shed", "ring": self.points });
+        let mut entry = json!({ "id": id, "kind": kind, "ring": self.points });
         tall.write(&mut entry);
         removed(&mut entry, removal);
         writer.push("obstacles", self.subject, Self::POINTS, entry);

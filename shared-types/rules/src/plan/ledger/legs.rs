@@ -7,6 +7,7 @@ use setdown_types::subject::{Subject, SubjectKind};
 use super::features::{thing, widths};
 use super::unit::Carried;
 use super::writer::{Taken, Writer, inches, put};
+use crate::motion::largest::Ends;
 
 /// What the plan adds to the name of a leg: its walls and ends.
 const WALLS: &[&str] = &["left", "right", "start", "end"];
@@ -257,6 +258,10 @@ fn stands(writer: &mut Writer<'_, '_>, unit: &Carried, legs: &[Leg]) {
     });
     writer.file.insert("truck_stand".to_owned(), from);
     writer.leads("truck_stand", first.subject, "leg.length");
+    writer.drawn.ends = Ends {
+        tail_at_start: true,
+        head_at_goal: along.is_none(),
+    };
     let mut at = json!({ "leg": last.name });
     match (along, last.length) {
         (Some(along), _) => {

@@ -152,6 +152,18 @@ fn what_this_version_cannot_judge_about_turns_stays_open() {
     turns(past.yes("turn#1", "turn.sideways_possible", false), Short);
 }
 
+/// The corner's formula turns and slides freely: what passes it is not proved for fixed axles, what does not passes for
+/// nobody.
+#[test]
+fn corners_are_not_proved_for_fixed_axles() {
+    let fixed = rolled().choice("site", "way.steers", "fixed_axle");
+    check(rolled(), "roll.turns", Clear);
+    check(fixed.clone(), "roll.turns", Tight);
+    assert_eq!(fixed.reason("roll.turns"), "roll.turns.fixed_axle");
+    let narrow = fixed.measure("turn#1", "turn.width_after", "7 ft");
+    check(narrow, "roll.turns", Short);
+}
+
 /// What cannot be judged at the corner by itself is settled by the way in as a whole, once that is proved.
 #[test]
 fn corners_give_way_to_the_proved_way() {

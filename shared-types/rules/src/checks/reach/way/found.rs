@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use setdown_types::party::Party;
 use setdown_types::quantity::Dimension;
+use setdown_types::subject::Subject;
 
 use crate::frame::context::Context;
 use crate::frame::item::{Draft, quantity};
@@ -34,8 +35,33 @@ pub(super) struct Found<'c, 'a> {
     pub plan: &'c Plan,
     pub scene: &'c Scene,
     pub certified: Arc<Certified>,
-    /// Whether the carriage only rolls forward and back.
-    pub fixed_axle: bool,
+    /// How the carriage rolls.
+    pub steers: Steers,
+}
+
+/// How the carriage rolls.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(in crate::checks::reach) enum Steers {
+    /// Nobody said: taken as every way, which is told.
+    Unsaid,
+    /// In every direction.
+    EveryWay,
+    /// Forward and back only, or nobody knows.
+    FixedAxle,
+}
+
+impl Steers {
+    /// As answered.
+    pub fn of(context: &Context<'_>) -> Self {
+        let question = "way.steers";
+        let said = context.optionally(|| context.choice(Subject::SITE, question));
+        match said.as_deref() {
+            Some("every_way") => Self::EveryWay,
+            Some(_) => Self::FixedAxle,
+            None if context.is_unknown(Subject::SITE, question) => Self::FixedAxle,
+            None => Self::Unsaid,
+        }
+    }
 }
 
 /// A pinch with what is known of its spread.
@@ -72,7 +98,12 @@ impl Found<'_, '_> {
         }
         self.passed_under(&mut item);
         self.steering(&mut item);
-        if held.is_none() && answer.limited_by == Limit::Cap {
+        let set_right = self.set_right() * INCH;
+        let lower = answer
+            .lower
+            .map(|lower| lower * INCH - set_right - required);
+        let roomy = answer.limited_by == Limit::Cap && lower.is_some_and(|lower| lower >= 0.0);
+        if held.is_none() && roomy {
             if self.must_be_steered() {
                 return self.steered(item);
             }
@@ -82,7 +113,6 @@ impl Found<'_, '_> {
             return item.open("frame.not_computable");
         }
         let spread = held.as_ref().map_or(0.0, |held| held.spread);
-        let lower = answer.lower.map(|lower| lower * INCH - required);
         let upper = answer.upper * INCH - required;
         if !upper.is_finite() && lower.is_none() {
             return item.open("roll.way.working");
@@ -120,13 +150,17 @@ impl Found<'_, '_> {
 
     /// What the proof is worth to a carriage that does not roll in every direction.
     fn steering(&self, item: &mut Draft<'_, '_>) {
-        if self.fixed_axle && self.certified.answer.verdict == Verdict::Route {
-            item.line(Line::new(if self.rolls_straight() {
-                "roll.way.straight_throughout"
-            } else {
-                "roll.way.not_for_fixed_axle"
-            }));
+        if self.certified.answer.verdict != Verdict::Route {
+            return;
         }
+        let line = match (self.steers, self.rolls_straight()) {
+            (Steers::FixedAxle, true) => Line::new("roll.way.straight_throughout")
+                .with("room", quantity(Dimension::Length, self.set_right() * INCH)),
+            (Steers::FixedAxle, false) => Line::new("roll.way.not_for_fixed_axle"),
+            (Steers::Unsaid, false) => Line::new("roll.way.taken_as_every_way"),
+            (Steers::Unsaid, true) | (Steers::EveryWay, _) => return,
+        };
+        item.line(line);
     }
 
     /// Whether the moves only go forward and back.
@@ -136,8 +170,29 @@ impl Found<'_, '_> {
         !moves.is_empty() && moves.iter().all(|one| straight(one.action))
     }
 
+    /// The room in inches that a carriage with fixed axles takes besides: the proof holds its heading, but it goes to the
+    /// side only by being turned a little and back. So much do the ends of the unit swing out at the most; 0 where it
+    /// rolls every way, and where nothing is said of fixed axles anyway.
+    fn set_right(&self) -> f64 {
+        if self.steers != Steers::FixedAxle || !self.rolls_straight() {
+            return 0.0;
+        }
+        let aside = |action: Action| match action {
+            Action::Straight { forward, left } if forward != 0.0 => (left / forward).abs(),
+            _ => 0.0,
+        };
+        let moves = self.certified.answer.moves.iter();
+        let most = moves.map(|one| aside(one.action)).fold(0.0, f64::max);
+        let unit = self.plan.unit;
+        let half = unit.map_or(0.0, |unit| 0.5 * libm::hypot(unit.length, unit.width));
+        most * half
+    }
+
+    /// A way is proved, but not for fixed axles.
     fn must_be_steered(&self) -> bool {
-        self.fixed_axle && !self.rolls_straight()
+        self.steers == Steers::FixedAxle
+            && self.certified.answer.verdict == Verdict::Route
+            && !self.rolls_straight()
     }
 
     /// A way is proved, but not that this carriage can be steered along it.
@@ -157,7 +212,7 @@ impl Found<'_, '_> {
             let Some(held) = self.held(place, pinch) else {
                 continue;
             };
-            let margin = (pinch.gap - apart) * INCH - required;
+            let margin = (pinch.gap - apart - self.set_right()) * INCH - required;
             if margin >= held.spread {
                 continue;
             }
@@ -232,7 +287,8 @@ impl Found<'_, '_> {
         let key = match (answer.lower, bounded) {
             (Some(_), true) => "roll.way.bounds",
             (Some(_), false) => "roll.way.bounds_below",
-            (None, _) => "roll.way.bounds_above",
+            (None, true) => "roll.way.bounds_above",
+            (None, false) => "roll.way.bounds_unknown",
         };
         let length = |inches: f64| quantity(Dimension::Length, inches * INCH);
         let mut line = Line::new(key);

@@ -218,6 +218,34 @@ fn compass_turns_north_and_nothing_else() {
     assert!(drawn_of(&half).complete);
 }
 
+/// Two compasses that disagree are settled for the arrow's sake; the way in does not wait for it.
+#[test]
+fn compass_readings_that_disagree_change_no_outcome() {
+    let [from, to] = ['T', 'U'].map(name_of);
+    let looked = yard(104.0)
+        .points("site", "plan.bearing_line", &[&from, &to])
+        .measure("site", "plan.bearing", "90 deg")
+        .repeat("site", "plan.bearing", "60 deg");
+    check(&looked, Outcome::Open, "roll.way.working");
+    check(&looked.worked_out(), Outcome::Clear, "roll.way.clear");
+}
+
+/// A side that was said before anything was taped is not wrong yet: the point lies anywhere.
+#[test]
+fn nothing_said_of_a_loose_point_is_called_wrong() {
+    let loose = |kind: TieKind| {
+        let [a, b] = ['A', 'B'].map(name_of);
+        yard(104.0)
+            .add("plan_point#20", "K")
+            .tie("tie#60", kind, &["plan_point#20", &a, &b])
+    };
+    for kind in [TieKind::SideLeft, TieKind::SideRight] {
+        let result = check(&loose(kind), Outcome::Open, "roll.way.loose");
+        let said = lines(&result);
+        assert!(!said.contains(&"network.sides_contradict"), "{said:?}");
+    }
+}
+
 /// Whatever an answer holds that its question does not take, the check stays open and nothing breaks.
 #[test]
 fn answers_that_do_not_fit_leave_it_open() {

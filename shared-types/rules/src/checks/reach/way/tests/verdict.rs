@@ -1,7 +1,12 @@
 //! A yard that is taped and worked out: clear, tight, short, and what counts towards it.
 
+use std::sync::Arc;
+
 use super::*;
-use crate::frame::result::Action;
+use crate::frame::result::Action as Task;
+use crate::motion::Answer;
+use crate::motion::answer::{Limit, Verdict};
+use crate::motion::moves::Action;
 
 /// A unit 94 wide: 5 in on either side of a gate of 104, 2 in are needed.
 #[test]
@@ -91,12 +96,115 @@ fn fixed_axles_are_proved_straight_ahead_only() {
         check(&every_way(round()), Outcome::Clear, reason);
         let result = check(&fixed(round()), Outcome::Tight, "roll.way.fixed_axle");
         assert!(lines(&result).contains(&"roll.way.not_for_fixed_axle"));
-        let task = |action: &Action| action.line.key == "roll.way.go_through_moves";
+        let task = |action: &Task| action.line.key == "roll.way.go_through_moves";
         assert!(result.actions.iter().any(task));
     }
     let straight = check(&fixed(yard(104.0)), Outcome::Clear, "roll.way.clear");
     assert!(lines(&straight).contains(&"roll.way.straight_throughout"));
     check(&fixed(yard(93.0)), Outcome::Short, "roll.way.short");
+}
+
+/// The same site with the solver's answer changed.
+fn answered(site: &TestSite, change: impl FnOnce(&mut Answer)) -> TestSite {
+    let built = site.build();
+    let wanted = ledger::wanted(&site.input(&built)).expect("a question");
+    let mut certified = site
+        .ways
+        .get(&wanted.digest)
+        .expect("an answer")
+        .as_ref()
+        .clone();
+    change(&mut certified.answer);
+    let mut other = site.clone();
+    other.ways = [Arc::new(certified)].into_iter().collect();
+    other
+}
+
+/// What is not proved is not clear: the solver met its limit before it found anything, and its upper bound is only where
+/// more room stops being of interest.
+#[test]
+fn nothing_proved_below_the_room_of_interest_is_not_clear() {
+    let roomy = corner(160.0, 160.0, (190.0, 94.0)).worked_out();
+    check(&roomy, Outcome::Clear, "roll.way.roomy");
+    let nothing = |answer: &mut Answer| {
+        assert_eq!(answer.limited_by, Limit::Cap);
+        answer.verdict = Verdict::Undecided;
+        answer.lower = None;
+        answer.path.clear();
+        answer.moves.clear();
+        answer.pinches.clear();
+    };
+    let site = answered(&roomy, nothing);
+    let result = check(&site, Outcome::Tight, "roll.way.undecided");
+    assert!(lines(&result).contains(&"roll.way.bounds_unknown"));
+    // Nothing is said to be there for fixed axles either.
+    let fixed = answered(&roomy.choice("site", "way.steers", "fixed_axle"), nothing);
+    check(&fixed, Outcome::Tight, "roll.way.undecided");
+}
+
+/// A move that goes a hundredth to the side holds its heading in the proof; on fixed axles the unit is turned that much
+/// for it, and its corners swing out by a hundredth of half its diagonal.
+#[test]
+fn fixed_axles_that_drift_lose_what_the_ends_swing_out() {
+    let straight = yard(104.0)
+        .choice("site", "way.steers", "fixed_axle")
+        .worked_out();
+    let drifting = |aside: f64| {
+        answered(&straight, |answer| {
+            for one in &mut answer.moves {
+                if let Action::Straight { forward, left } = &mut one.action {
+                    *left = aside * forward.abs();
+                }
+            }
+        })
+    };
+    let margin = |site: &TestSite| {
+        let result = check(site, Outcome::Clear, "roll.way.clear");
+        result.items[0].margin.expect("a margin").si / 0.0254
+    };
+    let lost = margin(&drifting(0.0)) - margin(&drifting(0.01));
+    let half_diagonal = 0.5 * f64::hypot(190.0, 94.0);
+    assert!((lost - 0.01 * half_diagonal).abs() < 0.02, "{lost}");
+    check(&drifting(0.011), Outcome::Tight, "roll.way.fixed_axle");
+}
+
+/// Nobody said how the carriage rolls: that it is taken to roll every way is told. That nobody knows is no such word.
+#[test]
+fn how_it_rolls_is_taken_for_granted_aloud() {
+    let round = || corner(140.0, 140.0, (190.0, 94.0));
+    let unsaid = check(&round().worked_out(), Outcome::Clear, "roll.way.clear");
+    assert!(lines(&unsaid).contains(&"roll.way.taken_as_every_way"));
+    let unknown = round().dont_know("site", "way.steers").worked_out();
+    check(&unknown, Outcome::Tight, "roll.way.fixed_axle");
+    let straight = check(&yard(104.0).worked_out(), Outcome::Clear, "roll.way.clear");
+    assert!(!lines(&straight).contains(&"roll.way.taken_as_every_way"));
+}
+
+/// A roof over the way counts from its underside up: 5 ft 2 in of unit, 8 in of carriage and 2 in of head room need 6 ft.
+#[test]
+fn roof_counts_where_it_is_low() {
+    let corners = ['N', 'S', 'V'].map(name_of);
+    let roofed = |underside: &str| {
+        let corners = corners.each_ref().map(String::as_str);
+        yard(104.0)
+            .add("plan_line#9", "carport")
+            .choice("plan_line#9", "plan_line.kind", "roof")
+            .points("plan_line#9", "plan_line.points", &corners)
+            .measure("plan_line#9", "plan_line.underside", underside)
+            .worked_out()
+    };
+    let high = check(&roofed("8 ft"), Outcome::Clear, "roll.way.clear");
+    assert!(lines(&high).contains(&"roll.way.passed_under"));
+    check(&roofed("5 ft 11 in"), Outcome::Short, "roll.way.short");
+    let unmeasured = yard(104.0)
+        .add("plan_line#9", "carport")
+        .choice("plan_line#9", "plan_line.kind", "roof")
+        .points(
+            "plan_line#9",
+            "plan_line.points",
+            &corners.each_ref().map(String::as_str),
+        );
+    assert_eq!(unmeasured.missing("roll.way"), ["plan_line.underside"]);
 }
 
 /// What is lower than nothing the unit carries is passed under, what hangs lower is not.
