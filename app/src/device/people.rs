@@ -14,7 +14,7 @@ use super::logic::sites::Holder;
 use super::rows::to_text;
 use super::types::{DeviceError, RequestError, SignOutError};
 use super::wake::{self, Told};
-use super::{http, sync};
+use super::{http, photo, sync};
 
 /// Name in the meta store of the digest of the link that this phone was opened with last.
 const OPENED_LINK: &str = "opened_link";
@@ -112,12 +112,12 @@ pub async fn sign_out(anyway: bool) -> Result<(), SignOutError> {
                 .is_some_and(|session| waiting.queued.belongs_to(session))
         })
         .count();
-    let photos = inner
-        .photo_rows
-        .borrow()
-        .values()
-        .filter(|row| row.waits())
-        .count();
+    // Those of somebody else wait for them.
+    let photos = match &session {
+        Some(session) => photo::owed_by(&inner, session).await,
+        None => Ok(0),
+    };
+    let photos = photos.unwrap_or_else(|_| inner.photos_unsent());
     if !anyway && unsent + photos > 0 {
         return Err(SignOutError::Unsent(unsent, photos));
     }

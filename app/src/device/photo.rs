@@ -10,7 +10,7 @@ use js_sys::{Array, ArrayBuffer, Function, Object, Promise, Uint8Array};
 use setdown_types::digest::digest_hex;
 use setdown_types::ledger::Record;
 use setdown_types::value::PhotoRef;
-use setdown_types::wire::PhotoStored;
+use setdown_types::wire::{PhotoStored, Session};
 use wasm_bindgen::closure::Closure;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
@@ -294,17 +294,28 @@ fn address_of(
     Ok(address)
 }
 
+/// How many photos wait that this person can send.
+pub async fn owed_by(inner: &Inner, session: &Session) -> Result<usize, StoreError> {
+    let mut owed = 0;
+    for row in waiting(inner) {
+        let records = records_of(inner, &row).await?;
+        let theirs = records
+            .iter()
+            .filter(|record| photos::is_theirs(record, session));
+        owed += usize::from(row.is_owed(theirs));
+    }
+    Ok(owed)
+}
+
+fn waiting(inner: &Inner) -> Vec<PhotoRow> {
+    let rows = inner.photo_rows.borrow();
+    rows.values().filter(|row| row.waits()).cloned().collect()
+}
+
 /// Sends the bytes of every photo whose entry the server has accepted, facts first; those of somebody else's wait for them.
 pub async fn send_all(inner: &Inner) -> Result<(), RequestError> {
-    let waiting: Vec<PhotoRow> = inner
-        .photo_rows
-        .borrow()
-        .values()
-        .filter(|row| row.waits())
-        .cloned()
-        .collect();
     let mut trouble = None;
-    for row in waiting {
+    for row in waiting(inner) {
         let records = records_of(inner, &row).await?;
         let Some(session) = inner.session() else {
             break;
@@ -316,6 +327,8 @@ pub async fn send_all(inner: &Inner) -> Result<(), RequestError> {
             continue;
         }
         match send(inner, row).await {
+            // It asks for a pause: the others would only be refused as well.
+            Err(error @ RequestError::Server { status: 429, .. }) => return Err(error),
             // One photo that the server does not take holds up no other.
             Err(error @ (RequestError::Server { .. } | RequestError::Answer(_))) => {
                 trouble.get_or_insert(error);

@@ -1,5 +1,6 @@
 //! Recording: answers, strikes and undo; drafts and photos about to be taken.
 
+use std::collections::BTreeSet;
 use std::rc::Rc;
 
 use setdown_types::entry::Entry;
@@ -10,7 +11,7 @@ use setdown_types::subject::Subject;
 use setdown_types::value::Value;
 
 use super::commit::{CommitError, Plan};
-use super::database::{DRAFTS, EXPECTED, StoreError, Transaction};
+use super::database::{DRAFTS, EXPECTED, META, StoreError, Transaction};
 use super::inner::{self, Inner};
 use super::logic::drafts::{self, is_for};
 use super::logic::replica::Replica;
@@ -27,6 +28,19 @@ pub async fn append(answer: NewAnswer) -> Result<EntryId, AppendError> {
 
 /// Saves several answers of one site in one transaction.
 pub async fn append_all(answers: Vec<NewAnswer>) -> Result<Vec<EntryId>, AppendError> {
+    append_each(answers, Typing::Done).await
+}
+
+/// What becomes of what is being typed to the same question.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Typing {
+    /// It is what is saved.
+    Done,
+    /// It stays: something else is written than was typed.
+    Stays,
+}
+
+async fn append_each(answers: Vec<NewAnswer>, typing: Typing) -> Result<Vec<EntryId>, AppendError> {
     let inner = inner::get();
     let Some(site) = answers.first().map(|answer| answer.site) else {
         return Ok(Vec::new());
@@ -52,7 +66,7 @@ pub async fn append_all(answers: Vec<NewAnswer>) -> Result<Vec<EntryId>, AppendE
                 let mut stamp = *stamp;
                 stamp.counter = counter + plan.written + 1;
                 let composed = compose(answer, &seen, author, *id, stamp)?;
-                add(&mut plan, &mut working, composed);
+                add(&mut plan, &mut working, composed, typing);
             }
             Ok(plan)
         })
@@ -82,7 +96,7 @@ pub async fn strike(site: SiteId, target: EntryId) -> Result<EntryId, AppendErro
             stamp.counter = counter + 1;
             let composed = compose_strike(&target.entry, &seen, author, id, stamp)?;
             let mut plan = Plan::default();
-            add(&mut plan, &mut replica.clone(), composed);
+            add(&mut plan, &mut replica.clone(), composed, Typing::Stays);
             Ok(plan)
         })
         .await?;
@@ -96,16 +110,53 @@ pub async fn undo_last(site: SiteId) -> Result<Undone, AppendError> {
     let author = author(&inner)?;
     let (replica, _) = inner.replica(site).await.map_err(append_error)?;
     let records: Vec<&Record> = replica.records.values().map(AsRef::as_ref).collect();
-    match undo(records, &replica.fold(), author).ok_or(AppendError::Nothing)? {
+    let mut brought_back = brought_back(&inner, site).await.map_err(append_error)?;
+    let undo = undo(records, &replica.fold(), author, &brought_back);
+    match undo.ok_or(AppendError::Nothing)? {
         Undo::Strike(entry) => {
             strike(site, entry.id).await?;
             Ok(undone(&entry, None))
         }
         Undo::Restore(entry, answer) => {
             let restored = answer.value.clone();
-            append(*answer).await?;
+            brought_back.extend(append_each(vec![*answer], Typing::Stays).await?);
+            note_brought_back(&inner, site, &brought_back).await;
             Ok(undone(&entry, Some(restored)))
         }
+    }
+}
+
+/// Where the ids lie of what undo brought back on a site.
+pub fn brought_back_key(site: SiteId) -> String {
+    format!("brought_back.{site}")
+}
+
+/// What undo brought back on this phone: not a value that somebody typed.
+async fn brought_back(inner: &Inner, site: SiteId) -> Result<BTreeSet<EntryId>, StoreError> {
+    let key = brought_back_key(site);
+    let text = inner
+        .database
+        .read(&[META], async |transaction| {
+            transaction.text(META, &key).await
+        })
+        .await?;
+    Ok(text
+        .and_then(|text| serde_json::from_str(&text).ok())
+        .unwrap_or_default())
+}
+
+/// Where it cannot be kept, the next undo takes back this one; nothing recorded is lost by that.
+async fn note_brought_back(inner: &Inner, site: SiteId, all: &BTreeSet<EntryId>) {
+    let key = brought_back_key(site);
+    let text = serde_json::to_string(all).unwrap_or_default();
+    let written = inner
+        .database
+        .write(&[META], async |transaction| {
+            transaction.put_text(META, &key, &text)
+        })
+        .await;
+    if let Err(error) = written {
+        leptos::logging::warn!("an undo was not noted: {error}");
     }
 }
 
@@ -135,16 +186,18 @@ fn stream_of(replica: &Replica, subject: Subject, question: &str) -> Site {
     )
 }
 
-fn add(plan: &mut Plan, working: &mut Replica, composed: Composed) {
+fn add(plan: &mut Plan, working: &mut Replica, composed: Composed, typing: Typing) {
     let record = composed.unsent();
     let entry = &record.entry;
-    let author = Some(entry.author);
-    plan.done_with.extend(drafts::keys(
-        entry.site,
-        entry.subject,
-        &entry.question,
-        author,
-    ));
+    if typing == Typing::Done {
+        let author = Some(entry.author);
+        plan.done_with.extend(drafts::keys(
+            entry.site,
+            entry.subject,
+            &entry.question,
+            author,
+        ));
+    }
     if let Some(Value::Photo(photo)) = entry.value() {
         plan.photos.push((photo.sha256.clone(), entry.id));
     }

@@ -1,5 +1,7 @@
 //! How an answer becomes an entry: its intent, and which entries it replaces.
 
+use std::collections::BTreeSet;
+
 use setdown_types::entry::{
     Entry, EntryError, EntryKind, Intent, MAX_ENTRY_BYTES, Method, Payload, SCHEMA, Stamp,
 };
@@ -302,12 +304,14 @@ struct Written<'a> {
 
 /// What takes back the newest thing `author` wrote on this device about this site that still stands, of all `records`.
 ///
-/// Neither a strike nor an answer that brought back what stood before is taken back: that is how things are taken
-/// back, and the next press goes on to what was written before.
+/// Neither a strike nor an answer that brought back what stood before (one of `brought_back`) is taken back: that is how
+/// things are taken back, and the next press goes on to what was written before. Where somebody else has replaced or
+/// struck the newest, nothing is: what stands is theirs.
 pub fn undo<'a>(
     records: impl IntoIterator<Item = &'a Record> + Clone,
     seen: &Site,
     author: Author,
+    brought_back: &BTreeSet<EntryId>,
 ) -> Option<Undo> {
     let known = |id: EntryId| {
         let mut records = records.clone().into_iter();
@@ -330,10 +334,10 @@ pub fn undo<'a>(
     own.sort_by_key(|entry| entry.stamp.counter);
     let mut written: Vec<Written<'a>> = Vec::new();
     for entry in own {
-        let undone = written.iter().position(|one| {
-            entry.replaces == [one.stands.id] && restores(entry, before(one.entry))
-        });
-        match undone {
+        let undone = written
+            .iter()
+            .position(|one| entry.replaces == [one.stands.id]);
+        match undone.filter(|_| brought_back.contains(&entry.id)) {
             None => written.push(Written {
                 entry,
                 stands: entry,
@@ -356,19 +360,17 @@ pub fn undo<'a>(
             heads.any(|head| head.entry == one.stands.id)
         })
     };
-    let last = written.iter().rev().find(still_stands)?;
-    Some(taking_back(last.stands, before(last.entry)))
-}
-
-/// Whether an entry says again what stood before the one it corrects.
-fn restores(entry: &Entry, before: Option<&Record>) -> bool {
-    before.is_some_and(|before| {
-        let before = &before.entry;
-        entry.intent == Intent::Correct
-            && entry.value().is_some()
-            && entry.value() == before.value()
-            && (entry.method, entry.spread) == (before.method, before.spread)
-    })
+    let is_somebody_elses = |one: &&Written<'_>| {
+        let mut records = records.clone().into_iter();
+        records.any(|record| {
+            let entry = &record.entry;
+            entry.replaces.contains(&one.stands.id)
+                && (entry.device, entry.author) != (author.device, author.person)
+        })
+    };
+    let mut newest_first = written.iter().rev();
+    let last = newest_first.find(|one| still_stands(one) || is_somebody_elses(one))?;
+    still_stands(&last).then(|| taking_back(last.stands, before(last.entry)))
 }
 
 fn taking_back(entry: &Entry, before: Option<&Record>) -> Undo {
