@@ -14,6 +14,7 @@ use super::loaded::{Loaded, on_site};
 use super::other_sizes::OtherSizes;
 use crate::parts::moves_text::{distance, ground_lines, ground_list, length, move_text};
 use crate::parts::plan_drawing::{PlanDrawing, Playback, Played, Sketch, Track, sketch};
+use crate::parts::tapes_checked::{CheckedTape, tapes_checked};
 use crate::parts::{CautionList, GapMark, cautions_of};
 use crate::words::{Wording, filled, word};
 
@@ -28,6 +29,8 @@ struct Yard {
     way: Option<Arc<Certified>>,
     /// The ground along it, in words.
     ground: Vec<String>,
+    /// How well the tapes check each other.
+    checked: Vec<CheckedTape>,
 }
 
 impl Yard {
@@ -62,6 +65,9 @@ impl Yard {
                 ground: pull
                     .map(|check| ground_lines(check, &wording))
                     .unwrap_or_default(),
+                checked: (derived.network.as_ref())
+                    .map(|network| tapes_checked(&drawn, network, &wording))
+                    .unwrap_or_default(),
             },
             Err(complaint) => Self {
                 problem: Some(wording.line(&drawn.fault(&complaint))),
@@ -93,6 +99,7 @@ pub fn PlanView() -> impl IntoView {
             {move || nothing().map(|text| view! { <p class="notice">{text}</p> })}
             <Show when=move || drawn.get()><Drawing yard/></Show>
             <Show when=move || settled.get()><OtherSizes/></Show>
+            {move || checked(yard.with(|yard| yard.checked.clone()))}
             {move || view! { <CautionList keys=cautions.get()/> }}
             <details class="fold">
                 <summary><h3>{word("way.proved.title")}</h3></summary>
@@ -101,6 +108,23 @@ pub fn PlanView() -> impl IntoView {
             </details>
         </section>
     }
+}
+
+/// How well the tapes check each other.
+fn checked(tapes: Vec<CheckedTape>) -> Option<AnyView> {
+    if tapes.is_empty() {
+        return None;
+    }
+    let rows = tapes.into_iter().map(|tape| view! { <li>{tape.text}</li> });
+    let rows = rows.collect_view();
+    let fold = view! {
+        <details class="fold">
+            <summary><h3>{word("plan.checked")}</h3></summary>
+            <p class="quiet">{word("plan.checked.about")}</p>
+            <ul class="plain number">{rows}</ul>
+        </details>
+    };
+    Some(fold.into_any())
 }
 
 /// The check's outcome and reason, with a link to its working.

@@ -17,6 +17,7 @@ pub mod plan_drawing;
 pub mod points_text;
 pub mod slope_text;
 pub mod tape;
+pub mod tapes_checked;
 pub mod working;
 
 #[cfg(feature = "client")]

@@ -20,6 +20,7 @@ use crate::field::address;
 use crate::field::frame::{FieldFrame, print, say, with_site};
 use crate::field::on_site::OnSite;
 use crate::parts::plan_drawing::PlanDrawing;
+use crate::parts::tapes_checked::CheckedTape;
 use crate::parts::{CautionList, Folds, cautions_of};
 use crate::words::word;
 
@@ -48,6 +49,15 @@ fn Plan(on_site: OnSite) -> impl IntoView {
             .map(|plan| view! { <Findings on_site found=plan.findings.clone()/> })
     };
     let problem = move || plan.get().and_then(|plan| plan.problem.clone());
+    let tapes = Memo::new(move |_| {
+        plan.get()
+            .map(|plan| plan.checked.clone())
+            .unwrap_or_default()
+    });
+    let checked = move || {
+        let tapes = tapes.get();
+        (!tapes.is_empty()).then(|| view! { <Checked on_site tapes folds/> })
+    };
     let cautions = move || {
         let keys = on_site
             .assessed()
@@ -76,10 +86,28 @@ fn Plan(on_site: OnSite) -> impl IntoView {
                 </Show>
                 <Missing on_site/>
                 <Lists on_site folds/>
+                {checked}
                 {cautions}
                 <button type="button" class="button" on:click=move |_| print()>{word("way.print")}</button>
             </Show>
         </FieldFrame>
+    }
+}
+
+/// How well the tapes check each other, each a link to its number.
+#[component]
+fn Checked(on_site: OnSite, tapes: Vec<CheckedTape>, folds: Folds) -> impl IntoView {
+    let rows = tapes.into_iter().map(|tape| {
+        view! { <li><a class="line-link" href=address::ask(on_site, &tape.stream)>{tape.text}</a></li> }
+    });
+    let rows = rows.collect_view();
+    view! {
+        <details class="fold" open=folds.is_open("checked", false)
+            on:toggle:target=move |event| folds.put("checked", event.target().open())>
+            <summary><h2>{word("plan.checked")}</h2></summary>
+            <p class="quiet">{word("plan.checked.about")}</p>
+            <ul class="plain number">{rows}</ul>
+        </details>
     }
 }
 

@@ -13,6 +13,7 @@ use super::findings::{Finding, findings};
 use crate::field::on_site::Assessed;
 use crate::parts::plan_drawing::{Sketch, sketch};
 use crate::parts::preferences;
+use crate::parts::tapes_checked::{CheckedTape, tapes_checked};
 use crate::words::Wording;
 
 /// The plan of a site.
@@ -22,6 +23,8 @@ pub struct YardPlan {
     pub sketch: Arc<Sketch>,
     /// What somebody should know or answer, most pressing first.
     pub findings: Vec<Finding>,
+    /// How well the tapes check each other.
+    pub checked: Vec<CheckedTape>,
     /// Whether nothing is missing.
     pub complete: bool,
     /// What in the record does not go together, in words.
@@ -46,6 +49,11 @@ pub fn yard_plan(now: &Assessed) -> Option<YardPlan> {
     let drawn = document(&input)?;
     let derived = drawn.derive();
     let wording = Wording::new(preferences::system(), &now.site);
+    let network = derived
+        .as_ref()
+        .ok()
+        .and_then(|derived| derived.network.as_ref());
+    let checked = network.map(|network| tapes_checked(&drawn, network, &wording));
     let (sketch, found, problem) = match &derived {
         Ok(derived) => (
             sketch(&input, &drawn, derived, judged(now)),
@@ -65,6 +73,7 @@ pub fn yard_plan(now: &Assessed) -> Option<YardPlan> {
     Some(YardPlan {
         sketch: Arc::new(sketch),
         findings: found,
+        checked: checked.unwrap_or_default(),
         complete: drawn.complete,
         problem,
     })

@@ -201,7 +201,7 @@ pub fn north(frame: Frame, turn: Turn, north: f64, letter: &str) -> String {
     let slant = 90.0 - (north + turn.degrees());
     let kept = kept_size(frame.under([0.92, 0.09]), frame.scale());
     format!(
-        r#"<g class="north" transform="{kept} rotate({slant:.1})"><path d="M0 20V-16 M-6 -6L0 -18L6 -6"/><text y="-24" text-anchor="middle">{}</text></g>"#,
+        r#"<g class="north" transform="{kept} rotate({slant:.1})"><circle class="plate" r="30" cy="-6"/><path d="M0 20V-16 M-6 -6L0 -18L6 -6"/><text y="-24" text-anchor="middle">{}</text></g>"#,
         escaped(letter)
     )
 }

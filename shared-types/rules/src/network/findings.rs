@@ -4,8 +4,8 @@ use setdown_types::quantity::Dimension;
 
 use super::adjust::{orders_broken, sides_broken};
 use super::answer::{
-    Answer, AnsweredClearance, LooseAnswer, MISFIT, MirrorAnswer, MistapedAnswer, SlipAnswer,
-    SuspectAnswer,
+    Answer, AnsweredClearance, AnsweredReading, LooseAnswer, MISFIT, MirrorAnswer, MistapedAnswer,
+    SlipAnswer, SuspectAnswer,
 };
 use super::model::{Measured, Side, SideOf, TapeNetwork};
 use super::settle::State;
@@ -38,7 +38,7 @@ pub(super) fn findings(network: &TapeNetwork, answer: &Answer, state: &State) ->
         mistaped_lines(network, mistaped, &mut lines);
     }
     if answer.tied && answer.fit < MISFIT && answer.mistaped.is_empty() {
-        lines.push(Line::new("network.misfit").with("chance", Arg::Number(answer.fit)));
+        lines.push(misfit_line(answer));
     }
     for clearance in &answer.clearances {
         clearance_lines(clearance, &mut lines);
@@ -53,6 +53,17 @@ pub(super) fn findings(network: &TapeNetwork, answer: &Answer, state: &State) ->
         }
     }
     lines
+}
+
+/// No reading stands out alone; the one that fits worst is where to look first.
+fn misfit_line(answer: &Answer) -> Line {
+    let line = Line::new("network.misfit").with("chance", Arg::Number(answer.fit));
+    let off = |reading: &AnsweredReading| reading.normalised.map_or(0.0, f64::abs);
+    let worst = answer.readings.iter();
+    match worst.max_by(|a, b| off(a).total_cmp(&off(b))) {
+        Some(worst) => line.with("place", text(&worst.id)),
+        None => line,
+    }
 }
 
 fn loose_line(loose: &LooseAnswer) -> Line {

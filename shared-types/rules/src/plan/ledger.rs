@@ -119,12 +119,17 @@ impl Drawn {
         read(&self.document)
     }
 
-    /// The points and tapes alone: what can still be drawn where something else does not go together.
+    /// The points and tapes, or the legs, alone: what can still be drawn where something else does not go together.
     pub fn derive_without_features(&self) -> Option<Derived> {
         let mut file: Value = serde_json::from_str(&self.document).ok()?;
         let entries = file.as_object_mut()?;
         for key in FEATURES {
             entries.remove(key);
+        }
+        let legs = entries.get_mut("legs").and_then(Value::as_array_mut);
+        for leg in legs.into_iter().flatten().filter_map(Value::as_object_mut) {
+            leg.remove("gates");
+            leg.remove("things");
         }
         read(&file.to_string()).ok()
     }

@@ -45,6 +45,11 @@ impl Leg {
         foot.plus(&self.along.turned_left().product(left))
     }
 
+    /// Its length.
+    pub(super) fn length(&self) -> f64 {
+        self.length.value
+    }
+
     /// The way of length 1 along it.
     pub(super) fn ahead(&self) -> &Place {
         &self.along

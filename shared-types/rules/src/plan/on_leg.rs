@@ -1,11 +1,14 @@
 //! What lies on a leg: gates across it, and things measured from its line.
 
 use super::FARTHEST;
-use super::legs::WALL;
+use super::legs::{Leg, WALL};
 use super::model::{Heights, Obstacle, Opening, Shape, Sweep};
 use super::read::{Builder, Measure, heights, removal};
 use super::traced::{Place, Traced, distance};
 use crate::document::{Complaint, Object, Place as Written, Problem};
+
+const BEYOND: &str =
+    "this lies beyond the ends of its leg: check how far along it is, and the leg's length";
 
 /// A gate across a leg: clear between two posts, closed from the posts to the walls.
 pub(super) fn read_gate(
@@ -26,6 +29,10 @@ pub(super) fn read_gate(
     let Some(leg) = builder.legs.get(leg).cloned() else {
         return Ok(());
     };
+    // Posts beyond the end would stand outside the corridor, where nothing meets them: the gate would be gone.
+    if along.value > leg.length() {
+        return Err(object.complain("along", Problem::Senseless(BEYOND)));
+    }
     let beyond = along.plus(&depth);
     let block = |from: &Traced, to: &Traced| {
         vec![
@@ -152,6 +159,7 @@ pub(super) fn read_thing(
         let along = builder.length(&object, "along", -FARTHEST, FARTHEST)?;
         let across = builder.sideways(&object)?;
         let across = across.ok_or_else(|| object.complain("left", Problem::Missing))?;
+        is_on_leg(builder, leg, &object, [along.value, along.value])?;
         let diameter = builder.length(&object, "diameter", 0.1, FARTHEST)?;
         let centre = builder.legs.get(leg).map(|leg| leg.place(&along, &across));
         Shape::Round {
@@ -191,6 +199,7 @@ fn thing_box(
         }
     };
     let [near, far] = stations;
+    is_on_leg(builder, leg, object, [near.value, far.value])?;
     let [low, high] = offsets;
     let Some(leg) = builder.legs.get(leg) else {
         return Ok(Vec::new());
@@ -200,6 +209,25 @@ fn thing_box(
         .iter()
         .map(|(along, left)| leg.place(along, left))
         .collect())
+}
+
+/// Refuses what lies wholly before or behind its leg, the corners there counted: it would stand where nothing meets it, and
+/// be gone without a word.
+fn is_on_leg(
+    builder: &Builder,
+    leg: usize,
+    object: &Object<'_>,
+    [near, far]: [f64; 2],
+) -> Result<(), Complaint> {
+    let wide = |leg: Option<&Leg>| leg.map_or(0.0, |leg| leg.left.value + leg.right.value);
+    let before = leg.checked_sub(1).and_then(|leg| builder.legs.get(leg));
+    let (this, after) = (builder.legs.get(leg), builder.legs.get(leg + 1));
+    let from = -wide(this).max(wide(before));
+    let to = this.map_or(0.0, Leg::length) + wide(this).max(wide(after));
+    if far < from || near > to {
+        return Err(object.complain("along", Problem::Senseless(BEYOND)));
+    }
+    Ok(())
 }
 
 /// Two lengths, the smaller one first.

@@ -372,6 +372,28 @@ fn complaints_name_the_key() {
     assert!(said("{}").starts_with("legs: missing"));
 }
 
+/// What would stand where nothing meets it is not left out without a word.
+#[test]
+fn gates_and_things_beyond_their_leg_are_refused() {
+    let on_leg = |rest: &str| {
+        said(&format!(
+            r#"{{"spread": 0.5, "legs": [{{"id": "a", "left": 60, "right": 60, "length": 400, {rest}}}]}}"#
+        ))
+    };
+    for beyond in [
+        r#""gates": [{"id": "g", "along": 401, "width": 40}]"#,
+        r#""things": [{"id": "t", "along": 530, "left": 20, "diameter": 8}]"#,
+        r#""things": [{"id": "t", "along": [525, 540], "left": [0, 20]}]"#,
+        r#""things": [{"id": "t", "along": [-150, -125], "left": [0, 20]}]"#,
+    ] {
+        let text = on_leg(beyond);
+        assert!(
+            text.contains(".along: this lies beyond"),
+            "{beyond}: {text}"
+        );
+    }
+}
+
 /// A million corners are refused before anything is built of them.
 #[test]
 fn a_million_corners() {

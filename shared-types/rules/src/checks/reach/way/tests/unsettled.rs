@@ -51,6 +51,26 @@ fn first_leg_is_drawn_before_the_second_is_measured() {
     assert!(walls.iter().all(|wall| !wall.id.starts_with("side yard")));
 }
 
+/// A thing that does not go together leaves the legs on the drawing.
+#[test]
+fn legs_are_drawn_where_a_thing_on_them_makes_no_sense() {
+    let site = corner(150.0, 150.0, (140.0, 80.0))
+        .add("plan_thing#1", "meter")
+        .choice("plan_thing#1", "plan_thing.kind", "meter")
+        .points("plan_thing#1", "plan_thing.leg", &["leg#1"])
+        .exactly("plan_thing#1", "plan_thing.along", "5000 in")
+        .exactly("plan_thing#1", "plan_thing.along_to", "5010 in")
+        .choice("plan_thing#1", "plan_thing.side", "left")
+        .exactly("plan_thing#1", "plan_thing.left", "10 in")
+        .exactly("plan_thing#1", "plan_thing.left_to", "20 in");
+    check(&site, Outcome::Open, "roll.way.plan_at_odds");
+    let built = site.build();
+    let drawn = ledger::document(&site.input(&built)).expect("a plan");
+    assert!(drawn.derive().is_err());
+    let bare = drawn.derive_without_features().expect("the legs");
+    assert!(!bare.plan.expect("it is laid").barriers.is_empty());
+}
+
 #[test]
 fn open_until_it_is_worked_out() {
     check(&yard(104.0), Outcome::Open, "roll.way.working");
