@@ -10,18 +10,17 @@ use setdown_types::ids::{BootId, DeviceId, EntryId, OrganisationId, PersonId, Si
 use setdown_types::party::{Party, Role};
 use setdown_types::practice::PracticeSheet;
 use setdown_types::spa::SpaSheet;
-use setdown_types::value::Value;
 use setdown_types::wire::{MAX_PUSH, Session, Verdict};
 use uuid::Uuid;
 
 use crate::clock;
 use crate::error::ServerError;
-use crate::office::{Draft, Office, invitation_link};
+use crate::office::{Office, invitation_link};
 use crate::secrets::hash_password;
 use crate::state::AppState;
 use crate::store::contacts::Contact;
+use crate::store::new_sites::NewSite;
 use crate::store::people::NewPerson;
-use crate::store::sites::NewSite;
 use crate::survey::{Survey, spa_file};
 
 /// The password of everybody in the demo.
@@ -191,29 +190,6 @@ async fn seed_site(
     practice: &str,
 ) -> Result<SiteId, ServerError> {
     let site = SiteId(Uuid::now_v7());
-    let new = NewSite {
-        site,
-        name,
-        time_zone: dealer.time_zone.to_owned(),
-        spa: spa.to_owned(),
-        practice: practice.to_owned(),
-    };
-    state
-        .store
-        .add_site(dealer.organisation, &new, clock::now())
-        .await?;
-    let office = Office::new(state.clone());
-    let caller = office_of(dealer);
-    for (question, digest) in [("site.spa", spa), ("site.practice", practice)] {
-        office
-            .append(
-                &caller,
-                site,
-                Draft::first(question, Value::Pin(digest.to_owned())),
-            )
-            .await
-            .map_err(|error| ServerError::Internal(format!("a demo pin: {error}")))?;
-    }
     let contact = Contact {
         id: Uuid::now_v7(),
         party: Party::Homeowner,
@@ -223,10 +199,16 @@ async fn seed_site(
         address: "at the end of the lane".into(),
         access_code: String::new(),
     };
-    state
-        .store
-        .write_contact(dealer.organisation, site, &contact, clock::now())
-        .await?;
+    let new = NewSite {
+        site,
+        name,
+        time_zone: dealer.time_zone.to_owned(),
+        spa: spa.to_owned(),
+        practice: practice.to_owned(),
+        contacts: vec![contact],
+    };
+    let office = Office::new(state.clone());
+    office.make_site(&office_of(dealer), new).await?;
     Ok(site)
 }
 

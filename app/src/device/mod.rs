@@ -62,6 +62,8 @@ mod types;
 mod wake;
 
 #[cfg(feature = "client")]
+pub use clock::new_id;
+#[cfg(feature = "client")]
 pub use export::{copy_text, copyable};
 #[cfg(feature = "client")]
 pub use handle::{Device, opened};

@@ -310,9 +310,14 @@ pub struct OfficeSignature {
     pub name: String,
 }
 
+/// The longest name of a site, in characters.
+pub const LONGEST_SITE_NAME: usize = 200;
+
 /// A site to be made.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct NewSiteInput {
+    /// Which one: drawn once by the form, so that sending it again makes no second one.
+    pub site: SiteId,
     /// A descriptive name.
     pub name: String,
     /// IANA time zone.

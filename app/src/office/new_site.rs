@@ -3,13 +3,17 @@
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 use leptos_router::hooks::use_navigate;
+use setdown_types::ids::SiteId;
 
 use super::calls::{create_site, load_catalogue};
 use super::contacts_view::{ContactFields, empty_contact};
 use super::frame::OfficeFrame;
 use super::loaded::short_digest;
 use super::marks::Trouble;
-use super::messages::{Catalogue, ContactInput, NewSiteInput, OfficeError, SheetCard};
+use super::messages::{
+    Catalogue, ContactInput, LONGEST_SITE_NAME, NewSiteInput, OfficeError, SheetCard,
+};
+use crate::device::new_id;
 use crate::words::{filled, instant_text, word};
 
 /// Zones offered by name; any other IANA name can be typed.
@@ -74,6 +78,8 @@ fn Form(catalogue: Catalogue, error: RwSignal<Option<OfficeError>>) -> impl Into
     );
     let contacts = RwSignal::new(vec![(0_u32, RwSignal::new(empty_contact()))]);
     let (busy, problem) = (RwSignal::new(false), RwSignal::new(None::<String>));
+    // Once for the form: who sends it again after an answer that was lost gets the site that there is by then.
+    let site = SiteId(new_id());
     let navigate = use_navigate();
     let submit = move |event: leptos::ev::SubmitEvent| {
         event.prevent_default();
@@ -85,6 +91,7 @@ fn Form(catalogue: Catalogue, error: RwSignal<Option<OfficeError>>) -> impl Into
         let written: Vec<ContactInput> =
             contacts.with_untracked(|all| all.iter().map(|(_, one)| one.get_untracked()).collect());
         let input = NewSiteInput {
+            site,
             name: name.get_untracked().trim().to_owned(),
             time_zone: zone.get_untracked().trim().to_owned(),
             spa: spa.get_untracked(),
@@ -121,7 +128,7 @@ fn Form(catalogue: Catalogue, error: RwSignal<Option<OfficeError>>) -> impl Into
             <div class="form-grid">
                 <div class="field">
                     <label for="site-name">{word("office.site_name")}</label>
-                    <input id="site-name" type="text" autocomplete="off" aria-describedby="site-name-hint" on:input:target=move |event| name.set(event.target().value())/>
+                    <input id="site-name" type="text" maxlength=LONGEST_SITE_NAME.to_string() autocomplete="off" aria-describedby="site-name-hint" on:input:target=move |event| name.set(event.target().value())/>
                     <p class="hint" id="site-name-hint">{word("office.site_name_hint")}</p>
                 </div>
                 <div class="field">

@@ -45,6 +45,48 @@ impl Draft {
             method: Method::Document,
         }
     }
+
+    /// The entry in the caller's name, number `counter` of those that arrive together.
+    pub(super) fn entry(
+        self,
+        caller: &Session,
+        site: SiteId,
+        arrival: &Arrival,
+        counter: u64,
+    ) -> Entry {
+        Entry {
+            id: EntryId(Uuid::now_v7()),
+            organisation: caller.organisation,
+            site,
+            subject: self.stream.subject,
+            question: self.stream.question,
+            payload: self.payload,
+            spread: self.spread,
+            method: self.method,
+            intent: self.intent,
+            replaces: self.replaces,
+            author: caller.person,
+            role: caller.role,
+            device: DESK,
+            stamp: Stamp {
+                wall: arrival.received_at,
+                boot: arrival.boot,
+                monotonic: arrival.monotonic,
+                counter,
+            },
+            schema: SCHEMA,
+        }
+    }
+}
+
+/// What is written at a desk arrives as it is written.
+pub(super) fn arrival() -> Arrival {
+    Arrival {
+        device: DESK,
+        boot: BootId(Uuid::now_v7()),
+        monotonic: 0,
+        received_at: clock::now(),
+    }
 }
 
 impl Office {
@@ -55,37 +97,9 @@ impl Office {
         site: SiteId,
         draft: Draft,
     ) -> Result<Written, OfficeError> {
-        let now = clock::now();
-        let boot = BootId(Uuid::now_v7());
-        let entry = Entry {
-            id: EntryId(Uuid::now_v7()),
-            organisation: caller.organisation,
-            site,
-            subject: draft.stream.subject,
-            question: draft.stream.question,
-            payload: draft.payload,
-            spread: draft.spread,
-            method: draft.method,
-            intent: draft.intent,
-            replaces: draft.replaces,
-            author: caller.person,
-            role: caller.role,
-            device: DESK,
-            stamp: Stamp {
-                wall: now,
-                boot,
-                monotonic: 0,
-                counter: 1,
-            },
-            schema: SCHEMA,
-        };
+        let arrival = arrival();
+        let entry = draft.entry(caller, site, &arrival, 1);
         let raw = entry.to_json().ok_or_else(OfficeError::server)?;
-        let arrival = Arrival {
-            device: DESK,
-            boot,
-            monotonic: 0,
-            received_at: now,
-        };
         let verdicts = self
             .state
             .push(&Writer::from(caller), &arrival, &[&raw])

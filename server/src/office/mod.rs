@@ -16,12 +16,13 @@ use uuid::Uuid;
 use crate::clock;
 use crate::error::ServerError;
 use crate::state::AppState;
-use crate::store::contacts::Contact;
 use crate::store::documents::{PRACTICE, SPA};
-use crate::store::sites::{NewSite, SiteQuery, SiteRow};
+use crate::store::new_sites::NewSite;
+use crate::store::sites::{SiteQuery, SiteRow};
 use crate::summary::{self, Assessed};
 
 mod append;
+mod new_site;
 mod sign;
 mod sizes;
 mod view;
@@ -187,36 +188,22 @@ impl OfficeBackend for Office {
     }
 
     async fn new_site(&self, caller: &Session, input: NewSiteInput) -> Result<SiteId, OfficeError> {
-        let site = SiteId(Uuid::now_v7());
+        let site = input.site;
+        if site == SiteId::NIL {
+            return Err(OfficeError::bad_input(
+                "A new site needs an id of its own. Nothing was made: load the page again.",
+            ));
+        }
+        let contact = |contact| contact_of(Uuid::now_v7(), contact);
         let new = NewSite {
             site,
             name: input.name,
             time_zone: input.time_zone,
-            spa: input.spa.clone(),
-            practice: input.practice.clone(),
+            spa: input.spa,
+            practice: input.practice,
+            contacts: input.contacts.into_iter().map(contact).collect(),
         };
-        let contact = |contact| contact_of(Uuid::now_v7(), contact);
-        let contacts: Vec<Contact> = input.contacts.into_iter().map(contact).collect();
-        // Before there is a site: who mends the form and sends it again gets one site, not two.
-        for contact in &contacts {
-            contact.kept().map_err(told)?;
-        }
-        let store = &self.state.store;
-        let now = clock::now();
-        store
-            .add_site(caller.organisation, &new, now)
-            .await
-            .map_err(told)?;
-        for (question, digest) in [("site.spa", input.spa), ("site.practice", input.practice)] {
-            self.append(caller, site, Draft::first(question, Value::Pin(digest)))
-                .await?;
-        }
-        for contact in &contacts {
-            store
-                .write_contact(caller.organisation, site, contact, now)
-                .await
-                .map_err(told)?;
-        }
+        self.make_site(caller, new).await.map_err(told)?;
         Ok(site)
     }
 

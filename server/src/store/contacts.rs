@@ -2,8 +2,8 @@
 
 use setdown_types::ids::{OrganisationId, SiteId};
 use setdown_types::party::Party;
-use sqlx::Row;
 use sqlx::any::AnyRow;
+use sqlx::{AnyConnection, Row};
 use uuid::Uuid;
 
 use super::{Store, from_word, id, plain, word};
@@ -76,28 +76,8 @@ impl Store {
         if self.site(organisation, site).await?.is_none() {
             return Err(ServerError::NotFound("site"));
         }
-        let [name, phone, email, address, access_code] = contact.kept()?;
-        sqlx::query(
-            "INSERT INTO contacts (organisation, site, id, party, name, phone, email, address, \
-             access_code, changed_at) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10) \
-             ON CONFLICT (organisation, site, id) DO UPDATE SET party = excluded.party, \
-             name = excluded.name, phone = excluded.phone, email = excluded.email, \
-             address = excluded.address, access_code = excluded.access_code, \
-             changed_at = excluded.changed_at",
-        )
-        .bind(organisation.to_string())
-        .bind(site.to_string())
-        .bind(contact.id.to_string())
-        .bind(word(&contact.party)?)
-        .bind(name)
-        .bind(phone)
-        .bind(email)
-        .bind(address)
-        .bind(access_code)
-        .bind(now)
-        .execute(self.pool())
-        .await?;
-        Ok(())
+        let mut connection = self.pool().acquire().await?;
+        write_contact(&mut connection, organisation, site, contact, now).await
     }
 
     /// Erases a contact: nothing of it stays.
@@ -122,6 +102,38 @@ impl Store {
         }
         Ok(())
     }
+}
+
+/// Writes a contact of a site that is there.
+pub(super) async fn write_contact(
+    connection: &mut AnyConnection,
+    organisation: OrganisationId,
+    site: SiteId,
+    contact: &Contact,
+    now: i64,
+) -> Result<(), ServerError> {
+    let [name, phone, email, address, access_code] = contact.kept()?;
+    sqlx::query(
+        "INSERT INTO contacts (organisation, site, id, party, name, phone, email, address, \
+         access_code, changed_at) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10) \
+         ON CONFLICT (organisation, site, id) DO UPDATE SET party = excluded.party, \
+         name = excluded.name, phone = excluded.phone, email = excluded.email, \
+         address = excluded.address, access_code = excluded.access_code, \
+         changed_at = excluded.changed_at",
+    )
+    .bind(organisation.to_string())
+    .bind(site.to_string())
+    .bind(contact.id.to_string())
+    .bind(word(&contact.party)?)
+    .bind(name)
+    .bind(phone)
+    .bind(email)
+    .bind(address)
+    .bind(access_code)
+    .bind(now)
+    .execute(connection)
+    .await?;
+    Ok(())
 }
 
 fn contact(row: &AnyRow) -> Result<Contact, ServerError> {

@@ -58,39 +58,14 @@ impl Store {
         let Some(mut write) = self.begin_write(organisation, site).await? else {
             return Ok(None);
         };
-        let Touched {
-            kept,
-            mut surroundings,
-        } = touched::load(&mut write.transaction, writer, site, raws).await?;
-        let waited: BTreeSet<EntryId> = kept
-            .iter()
-            .filter(|kept| kept.is_held())
-            .map(|kept| kept.id)
-            .collect();
-        let mut memory = MemorySite::from_kept(organisation, site, write.last_seq, kept);
-        let outcome = memory.push_among(&mut surroundings, writer, arrival, raws);
-        for kept in outcome.changed.iter().filter_map(|id| memory.find(*id)) {
-            waiting::note(
-                &mut write.transaction,
-                organisation,
-                site,
-                kept,
-                waited.contains(&kept.id),
-            )
-            .await?;
-        }
-        let photos_gone =
-            write_outcome(&mut write, organisation, site, &memory, &outcome, arrival).await?;
+        let pushed = push_within(&mut write, writer, site, arrival, raws).await?;
         write.commit().await?;
-        if !outcome.redacted.is_empty()
+        if !pushed.outcome.redacted.is_empty()
             && let Err(error) = self.empty_log().await
         {
             tracing::warn!(%error, "the database's log could not be emptied after a redaction");
         }
-        Ok(Some(PushedSite {
-            outcome,
-            photos_gone,
-        }))
+        Ok(Some(pushed))
     }
 
     /// Accepted entries of a site after a cursor that `role` may see; `None` when there is no such site.
@@ -225,6 +200,43 @@ impl Store {
         .await?;
         rows.iter().map(kept_of).collect()
     }
+}
+
+/// Takes a push of entries that all name `site` inside a write that holds it.
+pub(super) async fn push_within(
+    write: &mut SiteWrite,
+    writer: &Writer,
+    site: SiteId,
+    arrival: &Arrival,
+    raws: &[&str],
+) -> Result<PushedSite, ServerError> {
+    let organisation = writer.organisation;
+    let Touched {
+        kept,
+        mut surroundings,
+    } = touched::load(&mut write.transaction, writer, site, raws).await?;
+    let waited: BTreeSet<EntryId> = kept
+        .iter()
+        .filter(|kept| kept.is_held())
+        .map(|kept| kept.id)
+        .collect();
+    let mut memory = MemorySite::from_kept(organisation, site, write.last_seq, kept);
+    let outcome = memory.push_among(&mut surroundings, writer, arrival, raws);
+    for kept in outcome.changed.iter().filter_map(|id| memory.find(*id)) {
+        waiting::note(
+            &mut write.transaction,
+            organisation,
+            site,
+            kept,
+            waited.contains(&kept.id),
+        )
+        .await?;
+    }
+    let photos_gone = write_outcome(write, organisation, site, &memory, &outcome, arrival).await?;
+    Ok(PushedSite {
+        outcome,
+        photos_gone,
+    })
 }
 
 /// The seq of the first entry that no longer fits into [`MAX_PAGE_BYTES`], else of the last; nothing without any.

@@ -20,6 +20,7 @@ pub mod contacts;
 pub mod documents;
 pub mod invitations;
 pub mod ledger;
+pub mod new_sites;
 pub mod people;
 pub mod photos;
 pub mod sessions;

@@ -4,7 +4,7 @@ use setdown_types::ids::{OrganisationId, SiteId};
 use sqlx::any::AnyRow;
 use sqlx::{AssertSqlSafe, Row};
 
-use super::{Store, count, id, plain};
+use super::{Store, count, id};
 use crate::clock;
 use crate::error::ServerError;
 
@@ -32,21 +32,6 @@ pub struct SiteRow {
     pub created_at: i64,
     /// The summary as JSON, if one was made.
     pub summary: Option<String>,
-}
-
-/// A site to be made.
-#[derive(Debug, Clone)]
-pub struct NewSite {
-    /// Which one; drawn by the caller.
-    pub site: SiteId,
-    /// A descriptive name.
-    pub name: String,
-    /// IANA time zone.
-    pub time_zone: String,
-    /// Digest of a spa sheet of the organisation.
-    pub spa: String,
-    /// Digest of a practice sheet of the organisation.
-    pub practice: String,
 }
 
 /// What a list of sites is ordered by.
@@ -130,53 +115,6 @@ const COLUMNS: &str = "id, name, time_zone, spa, practice, last_seq, last_receiv
                        created_at, summary";
 
 impl Store {
-    /// Makes a site's row; its pins are entries and are pushed by the caller.
-    ///
-    /// # Errors
-    /// [`ServerError::BadInput`] for a name, zone or sheet that cannot be used.
-    pub async fn add_site(
-        &self,
-        organisation: OrganisationId,
-        new: &NewSite,
-        now: i64,
-    ) -> Result<(), ServerError> {
-        let name = plain("the site's name", &new.name, 200)?;
-        if name.is_empty() {
-            return Err(ServerError::BadInput(
-                "a site needs a descriptive name".into(),
-            ));
-        }
-        if !clock::knows_zone(&new.time_zone) {
-            return Err(ServerError::BadInput(format!(
-                "'{}' is no time zone; write it like America/Denver",
-                new.time_zone
-            )));
-        }
-        let spa = self.spa_sheet(organisation, &new.spa).await?;
-        let practice = self.practice_sheet(organisation, &new.practice).await?;
-        if spa.is_none() || practice.is_none() {
-            return Err(ServerError::BadInput(
-                "a site needs a spa sheet and a practice sheet of this dealer: import them first"
-                    .into(),
-            ));
-        }
-        sqlx::query(
-            "INSERT INTO sites (organisation, id, name, name_folded, time_zone, spa, practice, \
-             last_seq, created_at, summary_seq) VALUES ($1, $2, $3, $4, $5, $6, $7, 0, $8, 0)",
-        )
-        .bind(organisation.to_string())
-        .bind(new.site.to_string())
-        .bind(&name)
-        .bind(name.to_lowercase())
-        .bind(&new.time_zone)
-        .bind(&new.spa)
-        .bind(&new.practice)
-        .bind(now)
-        .execute(self.pool())
-        .await?;
-        Ok(())
-    }
-
     /// One site; `None` when the organisation has no such site.
     pub async fn site(
         &self,

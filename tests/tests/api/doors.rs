@@ -8,6 +8,7 @@ use serde_json::json;
 use setdown_server::demo::PASSWORD;
 use setdown_tests::clients::{answered, seq};
 use setdown_tests::server::{BOTH, World};
+use uuid::Uuid;
 
 #[tokio::test(flavor = "multi_thread")]
 async fn wrong_passwords_cost_more_and_more_time() {
@@ -167,7 +168,7 @@ async fn the_office_makes_sites_reads_them_and_sees_its_table_follow() {
         assert_eq!(status, StatusCode::OK, "{catalogue}");
         let contact = json!({ "party": "homeowner", "name": "the owner", "phone": "", "email": "",
             "address": "end of the lane", "access_code": "7" });
-        let input = json!({ "input": { "name": "100% new_site", "time_zone": "America/Denver",
+        let input = json!({ "input": { "site": Uuid::new_v4(), "name": "100% new_site", "time_zone": "America/Denver",
             "spa": catalogue["spas"][0]["digest"], "practice": catalogue["practices"][0]["digest"],
             "contacts": [contact] } });
         let (status, site) = office.post("/api/office/new-site", &input).await;
@@ -201,7 +202,7 @@ async fn the_office_makes_sites_reads_them_and_sees_its_table_follow() {
         let sheet = |kind: &str| catalogue[kind][0]["digest"].clone();
         let contact = json!({ "party": "homeowner", "name": "", "phone": "1".repeat(61), "email": "",
             "address": "", "access_code": "" });
-        let long = json!({ "input": { "name": "half a site", "time_zone": "America/Denver",
+        let long = json!({ "input": { "site": Uuid::new_v4(), "name": "half a site", "time_zone": "America/Denver",
             "spa": sheet("spas"), "practice": sheet("practices"), "contacts": [contact] } });
         let (status, told) = office.post("/api/office/new-site", &long).await;
         assert_eq!(status, StatusCode::BAD_REQUEST);
@@ -216,7 +217,7 @@ async fn the_office_makes_sites_reads_them_and_sees_its_table_follow() {
             .post("/api/office/sites", &search("half a site"))
             .await;
         assert_eq!(none["total"], 0, "nothing was made");
-        let bad = json!({ "input": { "name": "x", "time_zone": "Moon/Crater", "spa": "", "practice": "", "contacts": [] } });
+        let bad = json!({ "input": { "site": Uuid::new_v4(), "name": "x", "time_zone": "Moon/Crater", "spa": "", "practice": "", "contacts": [] } });
         assert_eq!(
             office.post("/api/office/new-site", &bad).await.0,
             StatusCode::BAD_REQUEST

@@ -9,6 +9,7 @@ use setdown_types::entry::Payload;
 use setdown_types::ledger::Refusal;
 use setdown_types::value::{PhotoRef, Value};
 use setdown_types::wire::Verdict;
+use uuid::Uuid;
 
 fn named(sha256: &str) -> Payload {
     Payload::Known(Value::Photo(PhotoRef {
@@ -68,7 +69,7 @@ async fn addresses_and_names_that_no_database_takes_are_told_as_problems() {
         let get = |path: &str| office.request(Method::GET, path);
         let post = |path: &str, message: &Json| office.request(Method::POST, path).json(message);
         let (_, sheets) = office.post("/api/office/catalogue", &json!({})).await;
-        let new_site = json!({ "input": { "name": "x", "time_zone": "America/Denver", "contacts": [],
+        let new_site = json!({ "input": { "site": Uuid::new_v4(), "name": "x", "time_zone": "America/Denver", "contacts": [],
             "spa": "a\0b", "practice": sheets["practices"][0]["digest"] } });
         let sign_in = |name: &str| json!({ "sign_in": name, "password": PASSWORD });
         let put = office

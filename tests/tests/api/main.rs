@@ -9,6 +9,7 @@ mod gone_away;
 mod guards;
 mod ledger;
 mod listening;
+mod new_sites;
 mod older;
 mod pages;
 mod photos;

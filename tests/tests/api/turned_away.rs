@@ -197,7 +197,7 @@ async fn nobody_reaches_another_dealer_or_another_site() {
         let practice = &sheets["practices"][0]["digest"];
         let foreign_sheet = format!("/api/sync/documents/{}", practice.as_str().unwrap());
         assert_eq!(stranger.get(&foreign_sheet).await.0, StatusCode::NOT_FOUND);
-        let input = json!({ "input": { "name": "x", "time_zone": "America/Denver", "contacts": [],
+        let input = json!({ "input": { "site": Uuid::new_v4(), "name": "x", "time_zone": "America/Denver", "contacts": [],
             "spa": sheets["spas"][0]["digest"], "practice": practice } });
         let (status, _) = stranger.post("/api/office/new-site", &input).await;
         assert_eq!(status, StatusCode::BAD_REQUEST, "a sheet of another dealer");
