@@ -4,7 +4,8 @@ use serde_json::{Value, json};
 use setdown_app::words::{filled, word};
 use setdown_rules::motion::answer::{Answer, Verdict};
 use setdown_rules::motion::certified::RESOLUTION;
-use setdown_rules::motion::certify_scene;
+use setdown_rules::motion::largest::{Ends, Extent, Measured, largest_unit};
+use setdown_rules::motion::{Options, certify_scene, file};
 use setdown_rules::plan::{read, scene};
 use setdown_tests::browser::Failure;
 use setdown_tests::yard::{LIMIT, Yard, page_says, phone, press, sign_in, strip_says, take_along};
@@ -54,6 +55,10 @@ const OUTDOOR_UNIT: [f64; 4] = [300.0, 336.0, 54.0, 68.0];
 /// What the rules say natively to the plan file of these legs, as the README of such files has it. The unit's shipping
 /// size is on the demo's sheet; 8 in of room are more than is of interest, and the unit stands 5 in inside both ends.
 fn native(side_yard_left: f64) -> Result<Answer, Failure> {
+    Ok(certify_scene(&native_scene(side_yard_left)?, RESOLUTION)?.answer)
+}
+
+fn native_scene(side_yard_left: f64) -> Result<String, Failure> {
     let mut legs: Vec<Value> = LEGS
         .iter()
         .map(|leg| json!({ "id": leg.name, "left": leg.left, "right": leg.right, "length": leg.length }))
@@ -76,8 +81,18 @@ fn native(side_yard_left: f64) -> Result<Answer, Failure> {
     let derived = read(&file.to_string()).map_err(|complaint| complaint.to_string())?;
     let plan = derived.plan.ok_or("legs are tied")?;
     let scene = scene(&plan).map_err(|missing| format!("{missing:?}"))?;
-    let certified = certify_scene(&scene.file.to_string(), RESOLUTION)?;
-    Ok(certified.answer)
+    Ok(scene.file.to_string())
+}
+
+/// The longest unit, natively: its tail 5 in inside the beginning and its head 5 in inside the end, whatever its length.
+fn native_longest() -> Result<Extent, Failure> {
+    let scene = file::read(&native_scene(LEGS[1].left)?)?;
+    let ends = Ends {
+        tail_at_start: true,
+        head_at_goal: true,
+    };
+    let most_cells = Options::default().most_cells;
+    Ok(largest_unit(&scene, Measured::Length, ends, most_cells)?)
 }
 
 /// The bounds as the way's screen words them.
@@ -251,7 +266,23 @@ async fn proved(hands: &mut Hands<'_>) -> Result<(), Failure> {
     let circled = "return document.querySelectorAll('.plan circle.pinch').length;";
     let pinches = hands.phone.run(circled).await?.as_u64().unwrap_or_default();
     assert!(pinches > 0, "the narrow places are circled");
-    hands.look("arrived").await
+    hands.look("arrived").await?;
+    longest(hands).await
+}
+
+/// The longest unit is found as it is natively: it reaches further in from the same ends.
+async fn longest(hands: &mut Hands<'_>) -> Result<(), Failure> {
+    let extent = native_longest()?;
+    let (Some(passes), Some(fails)) = (extent.passes, extent.fails) else {
+        return Err(format!("{extent:?}").into());
+    };
+    assert!(passes > 228.0, "the unit itself passes: {passes}");
+    press(hands.phone, &word("way.longest.ask")).await?;
+    for (key, size) in [("way.longest.passes", passes), ("way.longest.fails", fails)] {
+        let told = filled(key, &[("size", &written(size)?)]);
+        page_says(hands.phone, &told).await?;
+    }
+    hands.look("longest").await
 }
 
 /// The side yard is taped again and found too narrow.

@@ -1,7 +1,7 @@
 //! The yard as strokes: SVG paths with their classes, and the words that stand beside them.
 
 use setdown_rules::motion::scene::Pose;
-use setdown_rules::plan::{BarrierKind, Place, Plan, Shape, Stand, ZoneKind};
+use setdown_rules::plan::{Barrier, BarrierKind, Place, Plan, Shape, Stand, ZoneKind};
 use setdown_types::spa::Side;
 
 use super::frame::Turn;
@@ -140,14 +140,27 @@ pub fn names(plan: &Plan, turn: Turn) -> Vec<Label> {
             Shape::Ring(ring) => placed(ring, turn),
             Shape::Round { centre, .. } => vec![turn.place(centre.at())],
         };
-        add("name", &places, &obstacle.id);
+        let name = match obstacle.kind.as_str() {
+            // Both posts of a gate on a leg and what is over it are one gate.
+            "gate" => obstacle.id.strip_suffix(" left post"),
+            _ => Some(obstacle.id.as_str()),
+        };
+        if let Some(name) = name {
+            add("name", &places, name);
+        }
     }
     for barrier in &plan.barriers {
-        add(
-            "name",
-            &longest_side(&placed(&barrier.line, turn)),
-            &barrier.id,
-        );
+        let mut places = longest_side(&placed(&barrier.line, turn));
+        let name = match leg_of(plan, &barrier.id) {
+            // A leg is named once, between its walls.
+            Some((leg, Some(right))) => {
+                places.extend(longest_side(&placed(&right.line, turn)));
+                leg
+            }
+            Some((_, None)) => continue,
+            None => &barrier.id,
+        };
+        add("name", &places, name);
     }
     for line in &plan.lines {
         add("name", &longest_side(&placed(&line.line, turn)), &line.id);
@@ -156,6 +169,21 @@ pub fn names(plan: &Plan, turn: Turn) -> Vec<Label> {
         add("name", &longest_side(&placed(&mark.line, turn)), &mark.id);
     }
     labels
+}
+
+/// The leg whose wall or end this is, with its other wall where this is the left one. Plans of tapes have points, and no
+/// legs.
+fn leg_of<'a>(plan: &'a Plan, id: &'a str) -> Option<(&'a str, Option<&'a Barrier>)> {
+    if !plan.points.is_empty() {
+        return None;
+    }
+    let named = |id: String| plan.barriers.iter().find(|barrier| barrier.id == id);
+    let ends = ["left", "right", "start", "end"];
+    let (leg, end) = id.rsplit_once(' ').filter(|(_, end)| ends.contains(end))?;
+    let right = named(format!("{leg} right"));
+    named(format!("{leg} left"))?;
+    right?;
+    Some((leg, right.filter(|_| end == "left")))
 }
 
 fn middle(places: &[[f64; 2]]) -> Option<[f64; 2]> {

@@ -7,6 +7,7 @@ use setdown_rules::plan::{Place, Traced};
 use setdown_types::quantity::UnitSystem;
 
 use super::labels::{with_room, words};
+use super::marks;
 use super::track::corners;
 use super::*;
 
@@ -179,6 +180,22 @@ fn words_that_are_shown_do_not_meet_and_more_show_closer() {
         .to_vec();
     assert!(counts.is_sorted() && counts[0] >= 1, "{counts:?}");
     assert_eq!(*counts.last().unwrap(), all.len());
+}
+
+/// Walls and ends of a leg have no names of their own on the drawing, and a gate is named once.
+#[test]
+fn a_leg_is_named_once_between_its_walls() {
+    let file = r#"{"spread": 0.5, "legs": [{"id": "side yard", "left": 60, "right": 80, "length": 400,
+        "gates": [{"id": "gate", "along": 100, "width": 96, "headroom": 90}]}]}"#;
+    let derived = setdown_rules::plan::read(file).expect("a plan");
+    let plan = derived.plan.expect("it is laid");
+    let labels = marks::names(&plan, Turn::default());
+    let named = |text: &str| labels.iter().filter(|label| label.text == text).count();
+    assert_eq!((named("side yard"), named("gate")), (1, 1));
+    assert_eq!(labels.len(), 2);
+    let leg = labels.iter().find(|label| label.text == "side yard");
+    let at = Turn::default().back(leg.expect("it is named").at);
+    assert!(near(at, [200.0, -10.0], 1e-9), "{at:?}");
 }
 
 #[test]

@@ -1,8 +1,8 @@
 //! The yard plan at the desk: drawn, judged and retold as on the phone, though each works it out for itself.
 
-use setdown_app::words::word;
+use setdown_app::words::{filled, word};
 use setdown_tests::browser::{Browser, Failure};
-use setdown_tests::yard::{LIMIT, page_says, phone, sign_in, take_along};
+use setdown_tests::yard::{LIMIT, page_says, phone, press, sign_in, take_along};
 
 use super::Office;
 
@@ -27,6 +27,23 @@ async fn told(browser: &Browser) -> Result<[String; 2], Failure> {
     Ok([text(REASON).await?, text(MOVES).await?])
 }
 
+/// What is told of other sizes, in their order: the longest, the widest, the one tried.
+const SIZES: &str = "return [...document.querySelectorAll('.other-sizes [role=status]')].map((each) => each.textContent.trim()).join('\n');";
+
+/// Asks for the longest, then for a length that is too long.
+async fn other_sizes(browser: &Browser) -> Result<String, Failure> {
+    press(browser, &word("way.longest.ask")).await?;
+    page_says(browser, "long passes (proved)").await?;
+    browser
+        .write(".other-sizes input[type=text]", "24 ft")
+        .await?;
+    let size = ("size", "24 ft 0 in");
+    press(browser, &filled("way.try.ask_size", &[size])).await?;
+    page_says(browser, &filled("way.try.no_route", &[size])).await?;
+    let told = browser.run(SIZES).await?;
+    Ok(told.as_str().ok_or("a text")?.to_owned())
+}
+
 #[tokio::test]
 async fn the_desk_and_the_phone_show_the_same_way_in() -> Result<(), Failure> {
     let office = Office::open().await?;
@@ -40,6 +57,8 @@ async fn the_desk_and_the_phone_show_the_same_way_in() -> Result<(), Failure> {
         std::fs::write(std::path::Path::new(&folder).join("desk-plan.png"), picture)?;
     }
 
+    let sizes_at_the_desk = other_sizes(&office.desk).await?;
+
     let profile = tempfile::tempdir()?;
     let browser = phone(profile.path()).await?;
     sign_in(&browser, &office.yard, "valley-coordinator", "/field").await?;
@@ -48,5 +67,12 @@ async fn the_desk_and_the_phone_show_the_same_way_in() -> Result<(), Failure> {
     browser.open(&way).await?;
     page_says(&browser, &word("way.verdict.route")).await?;
     assert_eq!(told(&browser).await?, at_the_desk);
+    let lines = |told: &str| -> Vec<String> {
+        let lines = told.lines().filter(|line| !line.is_empty());
+        lines.map(str::to_owned).collect()
+    };
+    let sizes = lines(&other_sizes(&browser).await?);
+    assert_eq!(sizes, lines(&sizes_at_the_desk));
+    assert_eq!(sizes.len(), 2, "{sizes:?}");
     Ok(())
 }
