@@ -16,6 +16,7 @@ mod photos;
 mod places;
 mod rights;
 mod sheets;
+mod sizes;
 mod stopping;
 mod taken_out;
 mod turned_away;
