@@ -1,7 +1,7 @@
 //! The demo: two dealers apart from each other, their people, a handful of sites, one invitation.
 //!
-//! Its passwords are public, so it is only ever put into an empty database that is served on this
-//! machine alone.
+//! Its passwords are public, so it is only ever put into an empty database, and by itself only where that is served on
+//! this machine alone or the demo is to be open.
 
 use std::fmt::Write as _;
 

@@ -46,8 +46,8 @@ pub struct ServeSettings {
     /// Leave an empty database empty, even on this machine only (otherwise it gets the demo on first start).
     #[arg(long, env = "SETDOWN_NO_DEMO")]
     pub no_demo: bool,
-    /// Let the demo's people, whose passwords everybody knows, sign in from anywhere: for a showing, never beside real
-    /// sites.
+    /// Put the demo into an empty database also where others reach it, and let its people, whose passwords everybody
+    /// knows, sign in from anywhere: for a showing, never beside real sites.
     #[arg(long, env = "SETDOWN_OPEN_DEMO")]
     pub open_demo: bool,
 }

@@ -290,18 +290,28 @@ pub struct Program {
 impl Program {
     /// Starts `serve` on `port` over a data folder; waits until it answers.
     pub fn serve(data: &Path, database_url: &str, port: u16) -> Self {
-        let dist = data.join("dist");
-        write_small_dist(&dist);
-        Self::serve_app(data, database_url, port, &dist)
+        Self::serve_with(data, database_url, port, &[])
     }
 
     /// The same with the packed app in `dist`, for browsers.
     pub fn serve_app(data: &Path, database_url: &str, port: u16, dist: &Path) -> Self {
+        Self::begin(data, database_url, port, dist, &[])
+    }
+
+    /// The same as [`Self::serve`] with more flags.
+    pub fn serve_with(data: &Path, database_url: &str, port: u16, flags: &[&str]) -> Self {
+        let dist = data.join("dist");
+        write_small_dist(&dist);
+        Self::begin(data, database_url, port, &dist, flags)
+    }
+
+    fn begin(data: &Path, database_url: &str, port: u16, dist: &Path, flags: &[&str]) -> Self {
         let child = Command::new(program())
             .args(["serve", "--listen", &format!("127.0.0.1:{port}"), "--data"])
             .arg(data)
             .arg("--dist")
             .arg(dist)
+            .args(flags)
             .env("DATABASE_URL", database_url)
             .stdout(Stdio::null())
             .spawn()

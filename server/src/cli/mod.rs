@@ -153,7 +153,10 @@ pub fn main() -> ExitCode {
         Ok(runtime) => runtime,
         Err(error) => return failed(&error),
     };
-    match runtime.block_on(run(arguments.command)) {
+    let ended = runtime.block_on(run(arguments.command));
+    // What still computes here was given up: nobody waits for it.
+    runtime.shutdown_background();
+    match ended {
         Ok(text) => {
             let mut out = std::io::stdout().lock();
             // A reader that has gone away wants no more text, and no complaint.

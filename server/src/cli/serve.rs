@@ -15,8 +15,10 @@ use crate::{api, clock, demo, summary};
 
 /// How often summaries are looked at for a new day, and attempts to sign in for old ones.
 const LOOK_AGAIN: Duration = Duration::from_secs(10 * 60);
-/// How long open requests may still take after a stop was asked for.
+/// How long open requests, and what follows pushes, may still take after a stop was asked for.
 const GRACE: Duration = Duration::from_secs(10);
+/// How long the database may take to be closed: where something hangs in it, it is left as a kill would leave it.
+const CLOSING: Duration = Duration::from_secs(2);
 
 type Failure = Box<dyn std::error::Error>;
 
@@ -44,18 +46,22 @@ pub async fn serve(settings: ServeSettings) -> Result<(), Failure> {
     greet(&settings, &state).await?;
     tokio::spawn(keep_tidy(state.clone()));
     let events = state.events.clone();
-    let store = state.store.clone();
     let router = router(&state, &assets).into_make_service_with_connect_info::<SocketAddr>();
     let server = axum::serve(listener, router).with_graceful_shutdown(stop_asked(events.clone()));
     let mut stopping = events.stopping();
     tokio::select! {
-        ended = async { server.await } => ended?,
+        ended = async {
+            let ended = server.await;
+            state.follow_ups.over().await;
+            ended
+        } => ended?,
         () = async {
             let _ = stopping.wait_for(|stopping| *stopping).await;
             tokio::time::sleep(GRACE).await;
+            tracing::warn!("what was still under way is cut off; the next start makes it good");
         } => {}
     }
-    store.close().await;
+    let _ = tokio::time::timeout(CLOSING, state.store.close()).await;
     Ok(())
 }
 
@@ -64,52 +70,57 @@ pub fn router(state: &AppState, assets: &Assets) -> Router {
     headers::secure(web::pages(assets).merge(api::routes(state)), state.https)
 }
 
-/// Prints the demo's sign-ins, after seeding it where the database is empty and nobody outside
-/// this machine can reach it.
+/// Prints the demo's sign-ins, after seeding it where the database is empty and either nobody outside this machine can
+/// reach it or the demo is to be open.
 async fn greet(settings: &ServeSettings, state: &AppState) -> Result<(), ServerError> {
     let private = settings.listen.ip().is_loopback() && settings.public_url.is_none();
-    if !private
-        && state
-            .store
-            .find_organisation(demo::DEALERS[0].name)
-            .await?
-            .is_some()
-    {
-        eprintln!(
+    let wanted = (private || settings.open_demo) && !settings.no_demo;
+    let made = if wanted && state.store.is_empty().await? {
+        Some(demo::seed(state, 0).await?)
+    } else {
+        let here = demo::is_here(state).await?;
+        here.then_some(demo::Demo { invitation: None })
+    };
+    match &made {
+        Some(_) if !private => eprintln!(
             "Caution: this database holds the demo, whose passwords everybody knows. Do not keep real \
              sites in it: start with an empty one (--data or --database-url)."
-        );
+        ),
+        None if state.store.is_empty().await? => println!(
+            "The database is empty, so nobody can sign in yet: make a dealer's people with \
+             `setdown-server add-person`. For a showing, --open-demo puts the demo in instead."
+        ),
+        _ => {}
     }
-    if !private || settings.no_demo {
-        return Ok(());
+    if let Some(made) = made.filter(|_| wanted) {
+        print!("{}", demo::told(&state.address, &made));
     }
-    let made = if state.store.is_empty().await? {
-        demo::seed(state, 0).await?
-    } else if demo::is_here(state).await? {
-        demo::Demo { invitation: None }
-    } else {
-        return Ok(());
-    };
-    print!("{}", demo::told(&state.address, &made));
     Ok(())
 }
 
 /// Makes good what a stop left behind, and from time to time what a new day or an hour did.
 async fn keep_tidy(state: AppState) {
     loop {
-        if let Err(error) = state.sweep_taken_out().await {
-            tracing::error!(%error, "photos that were taken out could not be swept");
-        }
-        if let Err(error) = state.store.empty_log().await {
-            tracing::warn!(%error, "the database's log could not be emptied");
-        }
-        if let Err(error) = state.store.forget_old_attempts(clock::now()).await {
-            tracing::error!(%error, "old attempts to sign in could not be forgotten");
-        }
-        if let Err(error) = summary::refresh_stale(&state.store).await {
-            tracing::error!(%error, "summaries could not be looked at");
-        }
+        tidy(&state).await;
         tokio::time::sleep(LOOK_AGAIN).await;
+    }
+}
+
+/// Each once; what fails is logged and keeps none of the others back. The photos come last: a bucket may answer late.
+pub async fn tidy(state: &AppState) {
+    if let Err(error) = state.store.empty_log().await {
+        tracing::warn!(%error, "the database's log could not be emptied");
+    }
+    if let Err(error) = state.store.forget_old_attempts(clock::now()).await {
+        tracing::error!(%error, "old attempts to sign in could not be forgotten");
+    }
+    if let Err(error) = summary::refresh_stale(&state.store).await {
+        tracing::error!(%error, "summaries could not be looked at");
+    }
+    match tokio::time::timeout(LOOK_AGAIN, state.sweep_taken_out()).await {
+        Ok(Ok(())) => {}
+        Ok(Err(error)) => tracing::error!(%error, "photos that were taken out could not be swept"),
+        Err(_) => tracing::error!("sweeping photos that were taken out took too long"),
     }
 }
 

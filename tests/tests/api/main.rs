@@ -5,6 +5,7 @@ mod attempts;
 mod audience;
 mod bucket;
 mod doors;
+mod following;
 mod gone_away;
 mod guards;
 mod ledger;

@@ -5,8 +5,9 @@ use std::time::{Duration, Instant};
 
 use reqwest::{Method, StatusCode};
 use serde_json::json;
+use setdown_server::cli::serve;
 use setdown_server::demo::DEALERS;
-use setdown_server::photo_store::MAX_PHOTO_BYTES;
+use setdown_server::photo_store::{MAX_PHOTO_BYTES, PhotoStore};
 use setdown_tests::clients::{Client, seq};
 use setdown_tests::server::{BOTH, EVERYWHERE, Kind, Program, World, database, free_port};
 use setdown_types::digest::digest_hex;
@@ -14,6 +15,7 @@ use setdown_types::entry::{Entry, Intent, Payload};
 use setdown_types::ids::SiteId;
 use setdown_types::party::Role;
 use setdown_types::value::Value;
+use sqlx::{AnyConnection, Connection};
 
 use super::photos::{picture, put, show};
 
@@ -164,6 +166,76 @@ async fn a_start_sweeps_what_a_killed_program_left_of_redacted_photos() {
             assert!(kept.join(&left).exists(), "what is shown stays");
             program.kill();
         }
+    }
+}
+
+/// A folder in a photo's place cannot be deleted as a file: the first in order stands in the way of no other.
+#[tokio::test(flavor = "multi_thread")]
+async fn a_photo_that_cannot_be_swept_keeps_no_other() {
+    for database in BOTH {
+        let world = World::start(database).await;
+        let office = world.as_office().await;
+        let site = office.site().await;
+        let kept = world.photos().join(office.session.organisation.to_string());
+        let mut hashes = Vec::new();
+        for side in [51, 52] {
+            let bytes = picture(side, side);
+            let entry = show(&office, site, &bytes).await;
+            let sha = digest_hex(&bytes);
+            assert_eq!(put(&office, &sha, bytes).await, StatusCode::OK);
+            redact(&office, site, &entry).await;
+            hashes.push(sha);
+        }
+        hashes.sort();
+        let [stuck, left] = [kept.join(&hashes[0]), kept.join(&hashes[1])];
+        std::fs::create_dir(&stuck).unwrap();
+        std::fs::write(stuck.join("in the way"), "x").unwrap();
+        std::fs::write(&left, "left").unwrap();
+        let _ = world.state.sweep_taken_out().await;
+        assert!(stuck.exists() && !left.exists(), "{database:?}");
+    }
+}
+
+/// A peer that takes connections and never answers, as a bucket may that is far away.
+#[tokio::test(flavor = "multi_thread")]
+async fn a_bucket_that_never_answers_keeps_no_summary_waiting() {
+    for kind in BOTH {
+        let silent = std::net::TcpListener::bind("127.0.0.1:0").unwrap();
+        let url = format!(
+            "s3://pictures?endpoint=http://{}&region=here",
+            silent.local_addr().unwrap()
+        );
+        let keys = ["AWS_ACCESS_KEY_ID", "AWS_SECRET_ACCESS_KEY"];
+        let keys = keys.map(|name| (name.to_owned(), "x".to_owned())).to_vec();
+        let world = World::start_changed(kind, |state| {
+            state.photos = PhotoStore::open_with(&url, keys).unwrap();
+        })
+        .await;
+        let office = world.as_office().await;
+        let mut connection = AnyConnection::connect(&world.database_url).await.unwrap();
+        let out = "INSERT INTO photos (organisation, sha256, media_type, bytes, state, changed_at) \
+                   VALUES ($1, $2, 'image/png', 1, 'taken_out', 1)";
+        sqlx::query(out)
+            .bind(office.session.organisation.to_string())
+            .bind(digest_hex(b"out"))
+            .execute(&mut connection)
+            .await
+            .unwrap();
+        sqlx::query("UPDATE sites SET summary_seq = -1")
+            .execute(&mut connection)
+            .await
+            .unwrap();
+        let tidying = tokio::spawn({
+            let state = world.state.clone();
+            async move { serve::tidy(&state).await }
+        });
+        let until = Instant::now() + Duration::from_secs(20);
+        while !world.state.store.stale_sites().await.unwrap().is_empty() {
+            assert!(Instant::now() < until, "{kind:?}: summaries wait");
+            tokio::time::sleep(Duration::from_millis(50)).await;
+        }
+        assert!(!tidying.is_finished(), "the bucket is still asked");
+        tidying.abort();
     }
 }
 
