@@ -32,6 +32,16 @@ pub fn limit_text(measured: Measured, extent: Extent, system: UnitSystem) -> Str
         ],
         Measured::Width => ["way.widest.passes", "way.widest.fails", "way.widest.none"],
     };
+    // What is told passes, and what is told fails: neither is rounded to the other's side.
+    let step = match system {
+        UnitSystem::Us => 1.0 / 16.0,
+        UnitSystem::Metric => 0.001 / INCH,
+    };
+    let whole = |size: f64, round: fn(f64) -> f64| round(size / step) * step;
+    let extent = Extent {
+        passes: extent.passes.map(|size| whole(size, f64::floor)),
+        fails: extent.fails.map(|size| whole(size, f64::ceil)),
+    };
     let told =
         |key: &str, size: Option<f64>| Some(filled(key, &[("size", &length(size?, system))]));
     let passes = told(passes, extent.passes).unwrap_or_else(|| word(none));
@@ -93,6 +103,24 @@ mod tests {
         assert!(
             text.contains("No width") && !text.contains("none does"),
             "{text}"
+        );
+    }
+
+    /// A limit known more finely than lengths are written is not told as passing and failing at one size.
+    #[test]
+    fn limits_are_rounded_to_their_own_sides() {
+        let near = Extent {
+            passes: Some(319.867_6),
+            fails: Some(319.893_6),
+        };
+        let us = limit_text(Measured::Length, near, UnitSystem::Us);
+        assert!(us.contains("26 ft 7 13/16 in long passes"), "{us}");
+        assert!(us.contains("At 26 ft 7 15/16 in none"), "{us}");
+        // 8.124 637 m and 8.125 297 m.
+        let metric = limit_text(Measured::Length, near, UnitSystem::Metric);
+        assert!(
+            metric.contains("8.124 m") && metric.contains("8.126 m"),
+            "{metric}"
         );
     }
 

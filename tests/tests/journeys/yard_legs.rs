@@ -1,6 +1,7 @@
 //! A way in walked leg by leg with no server in reach: proved, played, narrowed until it is proved shut, and proved again.
 
 use serde_json::{Value, json};
+use setdown_app::parts::other_sizes_text::limit_text;
 use setdown_app::words::{filled, word};
 use setdown_rules::motion::answer::{Answer, Verdict};
 use setdown_rules::motion::certified::RESOLUTION;
@@ -9,6 +10,8 @@ use setdown_rules::motion::{Options, certify_scene, file};
 use setdown_rules::plan::{read, scene};
 use setdown_tests::browser::Failure;
 use setdown_tests::yard::{LIMIT, Yard, page_says, phone, press, sign_in, strip_says, take_along};
+
+use setdown_types::quantity::UnitSystem;
 
 use crate::yard_hands::{Hands, SITE, written};
 
@@ -273,15 +276,14 @@ async fn proved(hands: &mut Hands<'_>) -> Result<(), Failure> {
 /// The longest unit is found as it is natively: it reaches further in from the same ends.
 async fn longest(hands: &mut Hands<'_>) -> Result<(), Failure> {
     let extent = native_longest()?;
-    let (Some(passes), Some(fails)) = (extent.passes, extent.fails) else {
-        return Err(format!("{extent:?}").into());
-    };
-    assert!(passes > 228.0, "the unit itself passes: {passes}");
+    let passes = extent.passes.filter(|_| extent.fails.is_some());
+    assert!(
+        passes.is_some_and(|passes| passes > 228.0),
+        "the unit itself passes: {extent:?}"
+    );
     press(hands.phone, &word("way.longest.ask")).await?;
-    for (key, size) in [("way.longest.passes", passes), ("way.longest.fails", fails)] {
-        let told = filled(key, &[("size", &written(size)?)]);
-        page_says(hands.phone, &told).await?;
-    }
+    let told = limit_text(Measured::Length, extent, UnitSystem::Us);
+    page_says(hands.phone, &told).await?;
     hands.look("longest").await
 }
 

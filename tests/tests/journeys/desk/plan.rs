@@ -35,9 +35,9 @@ async fn other_sizes(browser: &Browser) -> Result<String, Failure> {
     press(browser, &word("way.longest.ask")).await?;
     page_says(browser, "long passes (proved)").await?;
     browser
-        .write(".other-sizes input[type=text]", "24 ft")
+        .write(".other-sizes input[type=text]", "30 ft")
         .await?;
-    let size = ("size", "24 ft 0 in");
+    let size = ("size", "30 ft 0 in");
     press(browser, &filled("way.try.ask_size", &[size])).await?;
     page_says(browser, &filled("way.try.no_route", &[size])).await?;
     let told = browser.run(SIZES).await?;
