@@ -1,5 +1,6 @@
 //! What the journeys of the yard plan share: the site, and the steps of somebody who draws its plan on a phone.
 
+use fantoccini::wd::PrintConfiguration;
 use setdown_app::words::{filled, word};
 use setdown_tests::browser::{Browser, Failure};
 use setdown_tests::yard::{LIMIT, Yard, press};
@@ -46,6 +47,17 @@ impl<'a> Hands<'a> {
             let path = std::path::Path::new(&folder)
                 .join(format!("{}-{:02}-{name}.png", self.journey, self.pictures));
             std::fs::write(path, self.phone.client.screenshot().await?)?;
+        }
+        Ok(())
+    }
+
+    /// Keeps the page as it is printed for people to look at, where they ask for it.
+    pub async fn look_at_print(&mut self, name: &str) -> Result<(), Failure> {
+        if let Ok(folder) = std::env::var("SETDOWN_PICTURES") {
+            std::fs::create_dir_all(&folder)?;
+            let path = std::path::Path::new(&folder).join(format!("{}-{name}.pdf", self.journey));
+            let printed = self.phone.client.print(PrintConfiguration::default()).await?;
+            std::fs::write(path, printed)?;
         }
         Ok(())
     }

@@ -270,6 +270,7 @@ async fn proved(hands: &mut Hands<'_>) -> Result<(), Failure> {
     let pinches = hands.phone.run(circled).await?.as_u64().unwrap_or_default();
     assert!(pinches > 0, "the narrow places are circled");
     hands.look("arrived").await?;
+    hands.look_at_print("way").await?;
     longest(hands).await
 }
 

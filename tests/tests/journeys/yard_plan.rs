@@ -203,6 +203,7 @@ async fn drawn(hands: &mut Hands<'_>) -> Result<(), Failure> {
     hands.at("/plan").await?;
     hands.site("plan.complete", "yes").await?;
     hands.at("/plan").await?;
+    hands.look_at_print("plan").await?;
     hands.look("drawn").await
 }
 
@@ -226,7 +227,8 @@ async fn proved(hands: &mut Hands<'_>) -> Result<(), Failure> {
     let circled = "return document.querySelectorAll('.plan circle.pinch').length;";
     let pinches = hands.phone.run(circled).await?.as_u64().unwrap_or_default();
     assert!(pinches > 0, "the narrow places are circled");
-    hands.look("played").await
+    hands.look("played").await?;
+    hands.look_at_print("way").await
 }
 
 async fn tried(hands: &mut Hands<'_>) -> Result<(), Failure> {
