@@ -12,7 +12,7 @@ use super::on_site::{OnSite, SiteState};
 use crate::device::{self, Device, Opening, SyncState, SyncStatus};
 use crate::parts::{answer::shown, preferences};
 use crate::routes::HOME;
-use crate::words::{filled, question_title, word};
+use crate::words::{date_text, filled, question_title, word};
 
 thread_local! {
     /// The last thing said: it outlives the screen that said it, because saving moves on to the next one.
@@ -199,6 +199,7 @@ pub fn FieldFrame(
                 <Strip device/>
             </header>
             <Troubles device on_site says_who/>
+            {on_site.map(|on_site| view! { <p class="print-only"><strong>{move || sheet_head(on_site)}</strong></p> })}
             <main class="screen stack field-main">{children()}</main>
             {has_foot.then(|| view! {
                 <footer class="bar bottom field-foot">
@@ -213,6 +214,15 @@ pub fn FieldFrame(
                 </footer>
             })}
         </div>
+    }
+}
+
+/// What a printed screen is about: the site, the unit, the day.
+fn sheet_head(on_site: OnSite) -> String {
+    let name = on_site.name();
+    match on_site.assessed() {
+        Some(now) => format!("{name}, {}, {}", now.spa.name, date_text(now.today)),
+        None => name,
     }
 }
 

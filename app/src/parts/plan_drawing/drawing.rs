@@ -92,7 +92,7 @@ pub fn PlanDrawing(
                 <g inner_html=move || shown.north()></g>
             </svg>
             <Tools shown sketch/>
-            <details class="fold">
+            <details class="fold drawing-words">
                 <summary>{word("drawing.plan.in_words")}</summary>
                 <ul class="plain" id="plan-in-words">
                     {move || sketch.with(|sketch| described(sketch, preferences::system()))

@@ -28,7 +28,7 @@ async fn told(browser: &Browser) -> Result<[String; 2], Failure> {
 }
 
 /// What is told of other sizes, in their order: the longest, the widest, the one tried.
-const SIZES: &str = "return [...document.querySelectorAll('.other-sizes [role=status]')].map((each) => each.textContent.trim()).join('\n');";
+const SIZES: &str = "return [...document.querySelectorAll('.other-sizes [role=status]')].map((each) => each.textContent.trim()).join('\\n');";
 
 /// Asks for the longest, then for a length that is too long.
 async fn other_sizes(browser: &Browser) -> Result<String, Failure> {

@@ -20,6 +20,8 @@ use crate::tables::units::INCH;
 
 /// How many readings are named behind a spread.
 const NAMED: usize = 3;
+/// The share of the first's that another must have to be named.
+const WORTH: f64 = 0.2;
 /// A gap above zero: an end from which a way was proved overlaps nothing.
 const TOUCHES_NOTHING: f64 = 1.0;
 /// How many pinches are told.
@@ -378,7 +380,12 @@ impl Found<'_, '_> {
 
     /// The readings that the spread comes from, most first.
     fn readings(&self, held: &Held, mut tell: impl FnMut(Line)) {
-        for (name, alone) in self.sources(held).into_iter().take(NAMED) {
+        let sources = self.sources(held);
+        let most = sources.first().map_or(0.0, |(_, alone)| *alone);
+        let worth = sources
+            .into_iter()
+            .filter(|(_, alone)| *alone >= WORTH * most);
+        for (name, alone) in worth.take(NAMED) {
             let (thing, question) = self.drawn.told(&name);
             tell(
                 Line::new("roll.way.hangs_on")
