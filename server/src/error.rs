@@ -140,7 +140,7 @@ impl ServerError {
             Self::InvitationClosed => "This invitation is unknown, has been revoked, or is over. Ask the office for a new link.".into(),
             Self::Forbidden(reason) => format!("{reason} Nothing was changed."),
             Self::NotFound(what) => format!("There is no such {what} here, or it is not yours to see."),
-            Self::NoSheet(kind) => format!("The {kind} that this site is pinned to is not in this database, so nothing about the site can be worked out. Nothing was lost: on the server's machine bring that very sheet in again, from its file (`setdown-server catalogue` or `setdown-server practice` with --import-for) or from an archive that has it (`setdown-server import`). No screen of this program can pin the site to another sheet."),
+            Self::NoSheet(kind) => format!("The {kind} that this site is pinned to is not in this database, so nothing about the site can be worked out. Nothing was lost: on the server's machine bring that very sheet in again, from its file (`setdown-server catalogue` or `setdown-server practice` with --import-for) or from an archive that has it (`setdown-server import`). Or choose another sheet for it on the site's page in the office."),
             Self::Gone(reason) => reason.clone(),
             Self::TooLarge(limit) => format!("More than {limit} bytes were sent; nothing was taken. Send it in smaller parts."),
             Self::ContentType(expected) => format!("This address takes {expected}. Nothing was taken."),

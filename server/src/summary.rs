@@ -157,7 +157,7 @@ pub async fn assess(
 }
 
 /// The digest a site is pinned to by its ledger.
-fn pinned(site: &Site, question: &str) -> Option<String> {
+pub(crate) fn pinned(site: &Site, question: &str) -> Option<String> {
     match site
         .stream(Subject::SITE, question)?
         .leading()?

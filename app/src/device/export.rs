@@ -1,9 +1,15 @@
-//! Everything on the phone as one file, for when nothing else helps: entries with their exact bytes, and the rest.
+//! What is on the phone as one file, for when nothing else helps: entries with their exact bytes, and the rest.
+
+use std::collections::BTreeSet;
 
 use js_sys::Array;
 use serde::Serialize;
 use serde_json::json;
+use setdown_types::ids::{DeviceId, SiteId};
 use setdown_types::ledger::Record;
+use setdown_types::question::visible;
+use setdown_types::value::{PhotoRef, Value};
+use setdown_types::wire::Session;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{Blob, BlobPropertyBag, Clipboard, HtmlAnchorElement, Url};
@@ -14,38 +20,116 @@ use super::database::{
     text_of,
 };
 use super::inner::{self, Inner};
-use super::rows::{PhotoRow, bytes, from_text};
+use super::logic::drafts::is_for;
+use super::logic::exporting::{LeftOut, goes_along};
+use super::rows::{DraftRow, PhotoRow, SETTLED, SiteRow, bytes, from_text, record};
 use super::types::DeviceError;
+use crate::words::filled;
 
-/// Everything on this phone.
-pub async fn everything() -> Result<Blob, DeviceError> {
+/// What goes into the file, and what stays out of it.
+#[derive(Default)]
+struct Chosen {
+    session: Option<Session>,
+    sites: BTreeSet<SiteId>,
+    pins: BTreeSet<String>,
+    photos: BTreeSet<String>,
+    left: LeftOut,
+}
+
+impl Chosen {
+    /// Whether an entry goes along; what it names does as well.
+    fn takes(&mut self, record: &Record, device: DeviceId) -> bool {
+        if !goes_along(record, device, self.session.as_ref()) {
+            self.left.count(record, device);
+            return false;
+        }
+        self.sites.insert(record.entry.site);
+        match record.entry.value() {
+            Some(Value::Pin(digest)) => self.pins.insert(digest.clone()),
+            Some(Value::Photo(photo)) => self.photos.insert(photo.sha256.clone()),
+            _ => false,
+        };
+        true
+    }
+
+    /// Whether a draft goes along: one's own, or an old one without an author that one may see.
+    fn takes_draft(&mut self, text: &str) -> bool {
+        let draft = serde_json::from_str::<DraftRow>(text);
+        let session = self.session.as_ref();
+        let own = session.is_none_or(|session| {
+            draft.as_ref().is_ok_and(|draft| {
+                is_for(draft.author, Some(session.person))
+                    && (draft.author.is_some() || visible(&draft.question, session.role))
+            })
+        });
+        if !own {
+            self.left.drafts += 1;
+            return false;
+        }
+        let photo = draft.map(|draft| serde_json::from_str::<PhotoRef>(&draft.text));
+        if let Ok(Ok(photo)) = photo {
+            self.photos.insert(photo.sha256);
+        }
+        true
+    }
+
+    fn takes_site(&self, text: &str) -> bool {
+        serde_json::from_str::<SiteRow>(text).is_ok_and(|row| {
+            row.is_for(self.session.as_ref()) || self.sites.contains(&row.card.site)
+        })
+    }
+
+    /// What stayed out, in words; nothing where nothing did.
+    fn told(&self) -> Option<String> {
+        let numbers = [self.left.entries, self.left.only_here, self.left.drafts];
+        let [entries, only, drafts] = numbers.map(|number| number.to_string());
+        let arguments = [
+            ("entries", entries.as_str()),
+            ("only", only.as_str()),
+            ("drafts", drafts.as_str()),
+        ];
+        self.left
+            .is_any()
+            .then(|| filled("export.left_out", &arguments))
+    }
+}
+
+/// Everything on this phone that whoever is signed in may see, what of theirs is nowhere else, and in words what stays out.
+pub async fn everything() -> Result<(Blob, Option<String>), DeviceError> {
     let inner = inner::get();
+    let mut chosen = Chosen {
+        session: inner.session(),
+        ..Chosen::default()
+    };
     let parts = Array::new();
     let head = json!({
-        "what": "everything that Setdown keeps on this phone",
+        "what": "everything that Setdown keeps on this phone, as far as who is signed in may see it",
         "version": 1,
         "device": inner.device,
-        "session": inner.session(),
+        "session": chosen.session,
         "wall": clock::wall(),
     });
     let head = head.to_string();
     // The lists follow inside the same object, piece by piece, so that no text of the whole is ever needed.
     parts.push(&head.trim_end_matches('}').into());
-    for (name, store) in [
-        ("sites", SITES),
-        ("documents", DOCUMENTS),
-        ("drafts", DRAFTS),
-        ("expected_photos", EXPECTED),
-    ] {
-        push_texts(&inner, &parts, name, store).await?;
+    // Entries first: sheets and photos go by what these name.
+    push_entries(&inner, &parts, &mut chosen).await?;
+    for (name, store) in [("drafts", DRAFTS), ("expected_photos", EXPECTED)] {
+        let takes = |_: &str, text: &str| chosen.takes_draft(text);
+        push_texts(&inner, &parts, (name, store), takes).await?;
     }
-    push_entries(&inner, &parts).await?;
-    push_photos(&inner, &parts).await?;
-    parts.push(&"}\n".into());
+    let takes = |_: &str, text: &str| chosen.takes_site(text);
+    push_texts(&inner, &parts, ("sites", SITES), takes).await?;
+    let takes = |digest: &str, _: &str| chosen.pins.contains(digest);
+    push_texts(&inner, &parts, ("documents", DOCUMENTS), takes).await?;
+    push_photos(&inner, &parts, &chosen.photos).await?;
+    let told = chosen.told();
+    parts.push(&format!(",\n\"left_out\":{}}}\n", json!(told)).into());
     let properties = BlobPropertyBag::new();
     properties.set_type("application/json");
-    Blob::new_with_str_sequence_and_options(&parts, &properties)
-        .map_err(|error| DeviceError::Store(text_of(&error)))
+    let blob = Blob::new_with_str_sequence_and_options(&parts, &properties)
+        .map_err(|error| DeviceError::Store(text_of(&error)))?;
+    Ok((blob, told))
 }
 
 fn begin(parts: &Array, name: &str) {
@@ -61,8 +145,8 @@ fn push_item(parts: &Array, first: &mut bool, item: &str) {
 async fn push_texts(
     inner: &Inner,
     parts: &Array,
-    name: &str,
-    store: &str,
+    (name, store): (&str, &str),
+    mut takes: impl FnMut(&str, &str) -> bool,
 ) -> Result<(), StoreError> {
     let (keys, values) = inner
         .database
@@ -76,11 +160,15 @@ async fn push_texts(
     begin(parts, name);
     let mut first = true;
     for (key, value) in keys.iter().zip(values.iter()) {
-        let value: serde_json::Value = from_text(&value).unwrap_or_default();
+        let (key, text) = (key.as_string(), value.as_string().unwrap_or_default());
+        if !takes(key.as_deref().unwrap_or_default(), &text) {
+            continue;
+        }
+        let value: serde_json::Value = serde_json::from_str(&text).unwrap_or_default();
         push_item(
             parts,
             &mut first,
-            &json!({"key": key.as_string(), "value": value}).to_string(),
+            &json!({"key": key, "value": value}).to_string(),
         );
     }
     parts.push(&"]".into());
@@ -93,7 +181,8 @@ struct ExportedEntry {
     standing: Option<serde_json::Value>,
 }
 
-async fn push_entries(inner: &Inner, parts: &Array) -> Result<(), StoreError> {
+/// What cannot be read says nothing of whose it is: it goes along only where it is nowhere else.
+async fn push_entries(inner: &Inner, parts: &Array, chosen: &mut Chosen) -> Result<(), StoreError> {
     let rows = inner
         .database
         .read(&[ENTRIES], async |transaction| {
@@ -103,6 +192,13 @@ async fn push_entries(inner: &Inner, parts: &Array) -> Result<(), StoreError> {
     begin(parts, "entries");
     let mut first = true;
     for row in rows.iter() {
+        let takes = match record(&row) {
+            Some(record) => chosen.takes(&record, inner.device),
+            None => text_at(&row, "state").as_deref() != Some(SETTLED),
+        };
+        if !takes {
+            continue;
+        }
         let entry = ExportedEntry {
             raw: text_at(&row, "raw"),
             standing: text_at(&row, "standing").and_then(|text| serde_json::from_str(&text).ok()),
@@ -113,14 +209,19 @@ async fn push_entries(inner: &Inner, parts: &Array) -> Result<(), StoreError> {
     Ok(())
 }
 
-async fn push_photos(inner: &Inner, parts: &Array) -> Result<(), StoreError> {
+async fn push_photos(
+    inner: &Inner,
+    parts: &Array,
+    chosen: &BTreeSet<String>,
+) -> Result<(), StoreError> {
     let rows = inner
         .database
         .read(&[PHOTOS], async |transaction| transaction.all(PHOTOS).await)
         .await?;
     begin(parts, "photos");
     let mut first = true;
-    for row in rows.iter().filter_map(|row| from_text::<PhotoRow>(&row)) {
+    let photos = rows.iter().filter_map(|row| from_text::<PhotoRow>(&row));
+    for row in photos.filter(|row| chosen.contains(&row.sha256)) {
         let stored = inner
             .database
             .read(&[PHOTO_BYTES], async |transaction| {
@@ -146,12 +247,16 @@ fn base64(bytes: &[u8]) -> Option<String> {
 
 /// Hands the file to the browser as a download.
 pub async fn download() -> Result<(), DeviceError> {
-    let blob = everything().await?;
+    let (blob, told) = everything().await?;
     let day = clock::today_here()
         .map(|date| date.to_string())
         .unwrap_or_default();
     offer(&blob, &format!("setdown-phone-{day}.json"))
-        .map_err(|error| DeviceError::Store(text_of(&error)))
+        .map_err(|error| DeviceError::Store(text_of(&error)))?;
+    if let Some(told) = told {
+        inner::get().note(&told);
+    }
+    Ok(())
 }
 
 fn offer(blob: &Blob, name: &str) -> Result<(), JsValue> {

@@ -288,16 +288,16 @@ impl Device {
         inner::announce("setdown-use-new-build");
     }
 
-    /// Everything on this phone as one JSON file: entries with their exact bytes and standing, sites, documents,
-    /// drafts, photos.
+    /// Everything on this phone that whoever is signed in may see, and what of theirs is nowhere else, as one JSON file:
+    /// entries with their exact bytes and standing, sites, documents, drafts, photos.
     ///
     /// # Errors
     /// [`DeviceError::Store`] where the store cannot be read.
     pub async fn export_everything(self) -> Result<Blob, DeviceError> {
-        export::everything().await
+        Ok(export::everything().await?.0)
     }
 
-    /// Hands [`Device::export_everything`] to the browser as a download named after the day.
+    /// Hands [`Device::export_everything`] to the browser as a download named after the day; says what stayed out of it.
     ///
     /// # Errors
     /// As [`Device::export_everything`].

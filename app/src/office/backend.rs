@@ -12,8 +12,9 @@ use setdown_types::wire::Session;
 use uuid::Uuid;
 
 use super::messages::{
-    Catalogue, ContactInput, ContactView, NewInvitation, NewSiteInput, OfficeAnswer, OfficeError,
-    OfficeSignature, OfficeStrike, SiteView, SitesPage, SitesQuery, SizeAnswer, SizeAsked, Written,
+    Catalogue, ContactInput, ContactView, MissingSheets, NewInvitation, NewSiteInput, OfficeAnswer,
+    OfficeError, OfficeSignature, OfficeStrike, SiteView, SitesPage, SitesQuery, SizeAnswer,
+    SizeAsked, Written,
 };
 
 /// What the office can ask of the server.
@@ -27,6 +28,12 @@ pub trait OfficeBackend: Send + Sync {
     async fn sites(&self, caller: &Session, query: SitesQuery) -> Result<SitesPage, OfficeError>;
     /// Everything the site page shows.
     async fn site(&self, caller: &Session, site: SiteId) -> Result<SiteView, OfficeError>;
+    /// Which of its sheets a site cannot be worked out without.
+    async fn missing_sheets(
+        &self,
+        caller: &Session,
+        site: SiteId,
+    ) -> Result<MissingSheets, OfficeError>;
     /// What is proved of another size of the unit on the way in; takes seconds.
     ///
     /// # Errors

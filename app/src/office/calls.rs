@@ -15,8 +15,9 @@ use uuid::Uuid;
 #[cfg(feature = "ssr")]
 use super::backend::{caller, told};
 use super::messages::{
-    Catalogue, ContactInput, ContactView, NewInvitation, NewSiteInput, OfficeAnswer, OfficeError,
-    OfficeSignature, OfficeStrike, SiteView, SitesPage, SitesQuery, SizeAnswer, SizeAsked, Written,
+    Catalogue, ContactInput, ContactView, MissingSheets, NewInvitation, NewSiteInput, OfficeAnswer,
+    OfficeError, OfficeSignature, OfficeStrike, SiteView, SitesPage, SitesQuery, SizeAnswer,
+    SizeAsked, Written,
 };
 
 /// One page of the table of sites.
@@ -31,6 +32,13 @@ pub async fn list_sites(query: SitesQuery) -> Result<SitesPage, OfficeError> {
 pub async fn load_site(site: SiteId) -> Result<SiteView, OfficeError> {
     let (backend, session) = told(caller())?;
     told(backend.site(&session, site).await)
+}
+
+/// Which of its sheets a site cannot be worked out without.
+#[server(prefix = "/api/office", endpoint = "missing-sheets", input = Json)]
+pub async fn load_missing_sheets(site: SiteId) -> Result<MissingSheets, OfficeError> {
+    let (backend, session) = told(caller())?;
+    told(backend.missing_sheets(&session, site).await)
 }
 
 /// What is proved of another size of the unit. Nothing is recorded.

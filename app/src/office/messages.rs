@@ -191,6 +191,26 @@ pub struct SiteView {
     pub now: i64,
 }
 
+/// The sheets that a site is pinned to and that are not there.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct MissingSheets {
+    /// The site's name.
+    pub name: String,
+    /// Spa sheet, practice sheet, or both.
+    pub missing: Vec<MissingSheet>,
+}
+
+/// One of them.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct MissingSheet {
+    /// `site.spa` or `site.practice`.
+    pub question: String,
+    /// Its revision.
+    pub digest: String,
+    /// What an entry that names another replaces.
+    pub replaces: Vec<EntryId>,
+}
+
 /// Which other size of the unit is asked about on a site's way in.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
@@ -405,6 +425,11 @@ impl OfficeError {
             checks,
             ..Self::new("/problems/not-ready", "Conflict", 409, detail)
         }
+    }
+
+    /// Whether a sheet that the site is pinned to is not there.
+    pub fn is_no_sheet(&self) -> bool {
+        self.problem.kind == "/problems/no-sheet"
     }
 
     /// Something failed on the server.

@@ -33,6 +33,8 @@ mod loaded;
 #[cfg(feature = "desk")]
 mod marks;
 #[cfg(feature = "desk")]
+mod missing_sheets;
+#[cfg(feature = "desk")]
 mod new_site;
 #[cfg(feature = "desk")]
 mod other_sizes;

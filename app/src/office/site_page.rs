@@ -18,6 +18,7 @@ use super::live::{Live, live};
 use super::loaded::{Loaded, OnSite, on_site, short_digest};
 use super::marks::{StateMark, Trouble, age_text, party_name};
 use super::messages::OfficeError;
+use super::missing_sheets::MissingSheetsForm;
 use super::photos_view::PhotosView;
 use super::plan_view::PlanView;
 use super::readings_view::ReadingsView;
@@ -53,10 +54,17 @@ pub fn SitePage() -> impl IntoView {
         load_site(id).await.map(Loaded::new)
     });
     let found = Memo::new(move |_| site.value.with(Option::is_some));
+    let no_sheet = Memo::new(move |_| {
+        site.error
+            .with(|error| error.as_ref().is_some_and(OfficeError::is_no_sheet))
+    });
     let body = move || {
         let first = found.get().then(|| site.value.get_untracked()).flatten();
         match (id.get(), first) {
             (Some(id), Some(first)) => on_page(id, first, site).into_any(),
+            (Some(id), None) if no_sheet.get() => {
+                view! { <MissingSheetsForm id live=site/> }.into_any()
+            }
             _ => waiting(site).into_any(),
         }
     };

@@ -3,9 +3,9 @@
 use async_trait::async_trait;
 use setdown_app::office::backend::OfficeBackend;
 use setdown_app::office::messages::{
-    Catalogue, ContactInput, ContactView, NewInvitation, NewSiteInput, OfficeAnswer, OfficeError,
-    OfficeSignature, OfficeStrike, PAGE, SiteView, SitesPage, SitesQuery, SizeAnswer, SizeAsked,
-    Written,
+    Catalogue, ContactInput, ContactView, MissingSheets, NewInvitation, NewSiteInput, OfficeAnswer,
+    OfficeError, OfficeSignature, OfficeStrike, PAGE, SiteView, SitesPage, SitesQuery, SizeAnswer,
+    SizeAsked, Written,
 };
 use setdown_types::entry::{Intent, Method, Payload};
 use setdown_types::ids::SiteId;
@@ -22,6 +22,7 @@ use crate::store::sites::{SiteQuery, SiteRow};
 use crate::summary::{self, Assessed};
 
 mod append;
+mod missing;
 mod new_site;
 mod sign;
 mod sizes;
@@ -120,6 +121,14 @@ impl OfficeBackend for Office {
     async fn site(&self, caller: &Session, site: SiteId) -> Result<SiteView, OfficeError> {
         let assessed = self.assessed(caller, site).await?;
         self.view(caller, assessed).await
+    }
+
+    async fn missing_sheets(
+        &self,
+        caller: &Session,
+        site: SiteId,
+    ) -> Result<MissingSheets, OfficeError> {
+        self.missing_of(caller, site).await
     }
 
     async fn other_size(

@@ -10,6 +10,7 @@ use setdown_types::digest::digest_hex;
 use setdown_types::entry::{Entry, Intent};
 use setdown_types::ids::SiteId;
 use setdown_types::ledger::Refusal;
+use setdown_types::party::Role;
 use setdown_types::subject::Subject;
 use setdown_types::value::{Signature, Value};
 use setdown_types::wire::Verdict;
@@ -124,12 +125,28 @@ async fn no_other_sheet_stands_in_for_one_that_is_missing() {
         let row = rows.iter().find(|row| row["site"] == json!(site)).unwrap();
         assert_eq!(row["summary"]["score"], 0, "{row}");
         assert_eq!(row["summary"]["waits_for"], "office", "{row}");
+        // Which one it is, and what another pin replaces, is told to this dealer's office alone.
+        let asked = json!({ "site": site });
+        let (status, told) = office.post("/api/office/missing-sheets", &asked).await;
+        assert_eq!(status, StatusCode::OK, "{told}");
+        let missing = json!([{ "question": "site.spa", "digest": other, "replaces": [pin.id] }]);
+        assert_eq!(told["missing"], missing, "{database:?}");
+        let stranger = world.as_stranger(Role::Office).await;
+        let (status, _) = stranger.post("/api/office/missing-sheets", &asked).await;
+        assert_eq!(status, StatusCode::NOT_FOUND);
+        let coordinator = world.as_coordinator().await;
+        let (status, _) = coordinator.post("/api/office/missing-sheets", &asked).await;
+        assert_eq!(status, StatusCode::FORBIDDEN);
         // Another pin puts it right.
         let sound = spas.iter().find(|spa| *spa != other).unwrap();
-        let mut again = office.entry(site, Subject::SITE, "site.spa", Value::Pin(sound.clone()));
-        again.intent = Intent::Changed;
-        again.replaces = vec![pin.id];
-        seq(&office.push_one(&again).await);
+        let answer = json!({ "answer": { "site": site, "intent": "changed", "spread": null,
+            "replaces": told["missing"][0]["replaces"], "value": Value::Pin(sound.clone()),
+            "method": "document",
+            "stream": { "subject": Subject::SITE, "question": "site.spa" } } });
+        let (status, written) = office.post("/api/office/answer", &answer).await;
+        assert_eq!(status, StatusCode::OK, "{written}");
+        let (_, told) = office.post("/api/office/missing-sheets", &asked).await;
+        assert_eq!(told["missing"], json!([]));
         let (status, _) = office
             .post("/api/office/site", &json!({ "site": site }))
             .await;

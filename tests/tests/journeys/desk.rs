@@ -3,6 +3,7 @@
 
 mod hold_point;
 mod invitation;
+mod missing_sheet;
 mod one_site;
 mod plan;
 mod table;

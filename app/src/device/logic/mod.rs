@@ -3,6 +3,7 @@
 
 pub mod drafts;
 pub mod entering;
+pub mod exporting;
 pub mod leaving;
 pub mod pace;
 pub mod photos;

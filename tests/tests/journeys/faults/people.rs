@@ -196,3 +196,68 @@ async fn with_nobody_signed_in_the_list_offers_one_way_in() -> Result<(), Failur
     }
     Ok(())
 }
+
+impl Phone {
+    /// Keeps a note that stays with the dealer.
+    async fn note_for_staff(&self, words: &str) -> Result<(), Failure> {
+        self.open("/notes").await?;
+        let browser = &self.browser;
+        browser
+            .tap(".staff-only > summary", &word("notes.staff"))
+            .await?;
+        browser.write(".staff-only textarea", words).await?;
+        browser
+            .tap(".staff-only button.primary", &word("notes.keep"))
+            .await?;
+        strip_says(browser, "Everything is sent").await
+    }
+
+    /// The text of the file that the settings offer.
+    async fn exported(&self) -> Result<String, Failure> {
+        let browser = &self.browser;
+        browser
+            .open(&format!("{}/field/settings", self.base))
+            .await?;
+        let listen = "window.offered = []; const before = URL.createObjectURL;\
+            URL.createObjectURL = (blob) => { window.offered.push(blob); return before.call(URL, blob); };";
+        browser.run(listen).await?;
+        press(browser, &word("settings.export")).await?;
+        page_says(browser, &word("settings.exported")).await?;
+        let text = browser
+            .run_async("return await window.offered[0].text();")
+            .await?;
+        Ok(text.as_str().ok_or("a text")?.to_owned())
+    }
+}
+
+#[tokio::test]
+async fn the_file_of_a_shared_phone_holds_what_who_is_signed_in_may_see() -> Result<(), Failure> {
+    let yard = Yard::new().await?;
+    let _server = yard.start();
+    let phone = Phone::with_a_site(&yard.at("")).await?;
+    let words = "They are in a quarrel with the neighbor";
+    phone.note_for_staff(words).await?;
+    phone.choose("way.chain", "Rolled flat on dollies").await?;
+    strip_says(&phone.browser, "Everything is sent").await?;
+    let file = phone.exported().await?;
+    assert!(file.contains(words) && file.contains("way.chain"));
+    serde_json::from_str::<serde_json::Value>(&file)?;
+
+    let office = Client::sign_in(&yard.at(""), OFFICE).await;
+    let message = json!({ "site": phone.site, "name": "the homeowner" });
+    let (_, made) = office.post("/api/office/invite", &message).await;
+    let token = made["link"].as_str().and_then(|link| link.split_once('#'));
+    let link = yard.at(&format!("/home#{}", token.ok_or("a token")?.1));
+    phone.browser.open("about:blank").await?;
+    phone.browser.open(&link).await?;
+    press(&phone.browser, &word("opening.go")).await?;
+    page_says(&phone.browser, &word("home.list")).await?;
+    let file = phone.exported().await?;
+    assert!(!file.contains(words) && !file.contains("staff_note"));
+    assert!(file.contains("way.chain"), "what everybody may see stays");
+    let told = [("entries", "1"), ("only", "0"), ("drafts", "0")];
+    let told = filled("export.left_out", &told);
+    let read: serde_json::Value = serde_json::from_str(&file)?;
+    assert_eq!(read["left_out"], json!(told));
+    page_says(&phone.browser, &told).await
+}
