@@ -56,7 +56,11 @@ impl<'a> Hands<'a> {
         if let Ok(folder) = std::env::var("SETDOWN_PICTURES") {
             std::fs::create_dir_all(&folder)?;
             let path = std::path::Path::new(&folder).join(format!("{}-{name}.pdf", self.journey));
-            let printed = self.phone.client.print(PrintConfiguration::default()).await?;
+            let printed = self
+                .phone
+                .client
+                .print(PrintConfiguration::default())
+                .await?;
             std::fs::write(path, printed)?;
         }
         Ok(())
