@@ -14,6 +14,15 @@ fn length(inches: f64, system: UnitSystem) -> String {
     wording.quantity(Dimension::Length, inches * INCH)
 }
 
+/// A size in inches as whole steps of what lengths are written in, rounded as told.
+fn whole(inches: f64, system: UnitSystem, round: fn(f64) -> f64) -> f64 {
+    let step = match system {
+        UnitSystem::Us => 1.0 / 16.0,
+        UnitSystem::Metric => 0.001 / INCH,
+    };
+    round(inches / step) * step
+}
+
 /// The words that ask for the limit of a side.
 pub fn limit_asked(measured: Measured) -> String {
     word(match measured {
@@ -33,14 +42,9 @@ pub fn limit_text(measured: Measured, extent: Extent, system: UnitSystem) -> Str
         Measured::Width => ["way.widest.passes", "way.widest.fails", "way.widest.none"],
     };
     // What is told passes, and what is told fails: neither is rounded to the other's side.
-    let step = match system {
-        UnitSystem::Us => 1.0 / 16.0,
-        UnitSystem::Metric => 0.001 / INCH,
-    };
-    let whole = |size: f64, round: fn(f64) -> f64| round(size / step) * step;
     let extent = Extent {
-        passes: extent.passes.map(|size| whole(size, f64::floor)),
-        fails: extent.fails.map(|size| whole(size, f64::ceil)),
+        passes: extent.passes.map(|size| whole(size, system, f64::floor)),
+        fails: extent.fails.map(|size| whole(size, system, f64::ceil)),
     };
     let told =
         |key: &str, size: Option<f64>| Some(filled(key, &[("size", &length(size?, system))]));
@@ -51,7 +55,7 @@ pub fn limit_text(measured: Measured, extent: Extent, system: UnitSystem) -> Str
 /// What came of a length that was tried.
 pub fn tried_text(inches: f64, verdict: Verdict, lower: Option<f64>, system: UnitSystem) -> String {
     let room = lower.filter(|lower| *lower >= 0.0);
-    let room = room.map(|room| length(room, system));
+    let room = room.map(|room| length(whole(room, system, f64::floor), system));
     let key = match verdict {
         Verdict::Route => "way.try.route",
         Verdict::NoRoute => "way.try.no_route",

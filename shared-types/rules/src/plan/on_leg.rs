@@ -26,11 +26,13 @@ pub(super) fn read_gate(
     };
     let headroom = builder.optional_length(&object, "headroom", 1.0, FARTHEST)?;
     let [left, right] = gate_sides(builder, &object, leg)?;
+    let is_last = leg + 1 == builder.legs.len();
     let Some(leg) = builder.legs.get(leg).cloned() else {
         return Ok(());
     };
     // Posts beyond the end would stand outside the corridor, where nothing meets them: the gate would be gone.
-    if along.value > leg.length() {
+    let at_the_end = is_last && along.value == leg.length();
+    if along.value > leg.length() || at_the_end {
         return Err(object.complain("along", Problem::Senseless(BEYOND)));
     }
     let beyond = along.plus(&depth);
@@ -222,8 +224,10 @@ fn is_on_leg(
     let wide = |leg: Option<&Leg>| leg.map_or(0.0, |leg| leg.left.value + leg.right.value);
     let before = leg.checked_sub(1).and_then(|leg| builder.legs.get(leg));
     let (this, after) = (builder.legs.get(leg), builder.legs.get(leg + 1));
-    let from = -wide(this).max(wide(before));
-    let to = this.map_or(0.0, Leg::length) + wide(this).max(wide(after));
+    // There is a corner only where another leg follows; both ends of the corridor are shut.
+    let corner = |other: Option<&Leg>| other.map_or(0.0, |_| wide(this).max(wide(other)));
+    let from = -corner(before);
+    let to = this.map_or(0.0, Leg::length) + corner(after);
     if far < from || near > to {
         return Err(object.complain("along", Problem::Senseless(BEYOND)));
     }

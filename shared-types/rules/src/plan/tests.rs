@@ -382,6 +382,9 @@ fn gates_and_things_beyond_their_leg_are_refused() {
     };
     for beyond in [
         r#""gates": [{"id": "g", "along": 401, "width": 40}]"#,
+        r#""gates": [{"id": "g", "along": 400, "width": 40}]"#,
+        r#""things": [{"id": "t", "along": [405, 519], "left": [0, 20]}]"#,
+        r#""things": [{"id": "t", "along": [-119, -5], "left": [0, 20]}]"#,
         r#""things": [{"id": "t", "along": 530, "left": 20, "diameter": 8}]"#,
         r#""things": [{"id": "t", "along": [525, 540], "left": [0, 20]}]"#,
         r#""things": [{"id": "t", "along": [-150, -125], "left": [0, 20]}]"#,
@@ -392,6 +395,12 @@ fn gates_and_things_beyond_their_leg_are_refused() {
             "{beyond}: {text}"
         );
     }
+    // Round the corner to the next leg a thing stands where it meets the unit.
+    let corner = r#"{"spread": 0.5, "legs": [
+        {"id": "a", "left": 60, "right": 60, "length": 400, "turn": {"is": 90, "spread": 1},
+         "things": [{"id": "t", "along": [405, 440], "left": [-60, -30]}]},
+        {"id": "b", "left": 60, "right": 60, "length": 400}]}"#;
+    assert!(read(corner).is_ok());
 }
 
 /// A million corners are refused before anything is built of them.

@@ -87,6 +87,9 @@ fn turn_item(
         context.action(Party::Coordinator, line, 10.0);
         return item.tight(Line::new("roll.turns.fixed_axle"));
     }
+    if steers == Steers::Unsaid {
+        item.line(Line::new("roll.way.taken_as_every_way"));
+    }
     item.margin(&margin, Dimension::Length);
 }
 

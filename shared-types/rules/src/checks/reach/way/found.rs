@@ -244,7 +244,7 @@ impl Found<'_, '_> {
             let Some(margin) = margin else { continue };
             let clearance = self.drawn.number(self.plan, &margin.clearance);
             let spread = self.context.spread(&clearance);
-            let room = margin.clearance.value * INCH - required;
+            let room = (margin.clearance.value - self.set_right()) * INCH - required;
             if room >= spread {
                 continue;
             }
