@@ -33,6 +33,8 @@ struct Chosen {
     sites: BTreeSet<SiteId>,
     pins: BTreeSet<String>,
     photos: BTreeSet<String>,
+    /// What drafts show that stay out.
+    others: BTreeSet<String>,
     left: LeftOut,
 }
 
@@ -52,25 +54,34 @@ impl Chosen {
         true
     }
 
-    /// Whether a draft goes along: one's own, or an old one without an author that one may see.
-    fn takes_draft(&mut self, text: &str) -> bool {
+    /// Whether a draft goes along: one's own, or an old one without an author that one may see, on a site that is theirs
+    /// (`here`).
+    fn takes_draft(&mut self, text: &str, here: bool) -> bool {
         let draft = serde_json::from_str::<DraftRow>(text);
         let session = self.session.as_ref();
         let own = session.is_none_or(|session| {
             draft.as_ref().is_ok_and(|draft| {
                 is_for(draft.author, Some(session.person))
-                    && (draft.author.is_some() || visible(&draft.question, session.role))
+                    && (draft.author.is_some() || here && visible(&draft.question, session.role))
             })
         });
-        if !own {
-            self.left.drafts += 1;
-            return false;
-        }
         let photo = draft.map(|draft| serde_json::from_str::<PhotoRef>(&draft.text));
         if let Ok(Ok(photo)) = photo {
-            self.photos.insert(photo.sha256);
+            let named = if own {
+                &mut self.photos
+            } else {
+                &mut self.others
+            };
+            named.insert(photo.sha256);
         }
-        true
+        self.left.drafts += usize::from(!own);
+        own
+    }
+
+    /// Whether a picture goes along. One that nothing names, its page having died under the camera, is nowhere else.
+    fn takes_photo(&self, row: &PhotoRow) -> bool {
+        let unnamed = row.entry.is_none() && !self.others.contains(&row.sha256);
+        unnamed || self.photos.contains(&row.sha256)
     }
 
     fn takes_site(&self, text: &str) -> bool {
@@ -112,17 +123,26 @@ pub async fn everything() -> Result<(Blob, Option<String>), DeviceError> {
     let head = head.to_string();
     // The lists follow inside the same object, piece by piece, so that no text of the whole is ever needed.
     parts.push(&head.trim_end_matches('}').into());
-    // Entries first: sheets and photos go by what these name.
-    push_entries(&inner, &parts, &mut chosen).await?;
+    // Drafts first: what is saved meanwhile is an entry by then. Sheets and photos go by what both name.
     for (name, store) in [("drafts", DRAFTS), ("expected_photos", EXPECTED)] {
-        let takes = |_: &str, text: &str| chosen.takes_draft(text);
+        let takes = |key: &str, text: &str| {
+            let site = key
+                .split('/')
+                .next()
+                .and_then(|site| site.parse().ok())
+                .map(SiteId);
+            let row = site.and_then(|site| inner.row(site));
+            let here = row.is_none_or(|row| row.is_for(chosen.session.as_ref()));
+            chosen.takes_draft(text, here)
+        };
         push_texts(&inner, &parts, (name, store), takes).await?;
     }
+    push_entries(&inner, &parts, &mut chosen).await?;
     let takes = |_: &str, text: &str| chosen.takes_site(text);
     push_texts(&inner, &parts, ("sites", SITES), takes).await?;
     let takes = |digest: &str, _: &str| chosen.pins.contains(digest);
     push_texts(&inner, &parts, ("documents", DOCUMENTS), takes).await?;
-    push_photos(&inner, &parts, &chosen.photos).await?;
+    push_photos(&inner, &parts, &chosen).await?;
     let told = chosen.told();
     parts.push(&format!(",\n\"left_out\":{}}}\n", json!(told)).into());
     let properties = BlobPropertyBag::new();
@@ -209,11 +229,7 @@ async fn push_entries(inner: &Inner, parts: &Array, chosen: &mut Chosen) -> Resu
     Ok(())
 }
 
-async fn push_photos(
-    inner: &Inner,
-    parts: &Array,
-    chosen: &BTreeSet<String>,
-) -> Result<(), StoreError> {
+async fn push_photos(inner: &Inner, parts: &Array, chosen: &Chosen) -> Result<(), StoreError> {
     let rows = inner
         .database
         .read(&[PHOTOS], async |transaction| transaction.all(PHOTOS).await)
@@ -221,7 +237,7 @@ async fn push_photos(
     begin(parts, "photos");
     let mut first = true;
     let photos = rows.iter().filter_map(|row| from_text::<PhotoRow>(&row));
-    for row in photos.filter(|row| chosen.contains(&row.sha256)) {
+    for row in photos.filter(|row| chosen.takes_photo(row)) {
         let stored = inner
             .database
             .read(&[PHOTO_BYTES], async |transaction| {
