@@ -209,6 +209,11 @@ impl Phone {
         browser
             .tap(".staff-only button.primary", &word("notes.keep"))
             .await?;
+        // The strip may say "sent" from before: the note itself has to be there.
+        let listed = format!(
+            "return document.querySelector('.staff-only .entries')?.textContent.includes('{words}') ?? false;"
+        );
+        browser.until("the note among them", LIMIT, &listed).await?;
         strip_says(browser, "Everything is sent").await
     }
 
