@@ -75,8 +75,8 @@ impl Answer {
         let progress = solver.progress();
         let mut track = solver.best_track();
         let narrow = narrow(solver, progress, track.as_ref());
+        let through: Vec<Place> = narrow.iter().map(|narrow| narrow.place).collect();
         if let (Some(lower), Some(plain)) = (progress.lower, track.take_if(|_| progress.finished)) {
-            let through: Vec<Place> = narrow.iter().map(|narrow| narrow.place).collect();
             track = Some(lead_through(&solver.yard, plain, &through, lower));
         }
         let path = track.iter().flat_map(|track| &track.places);
@@ -86,7 +86,9 @@ impl Answer {
             upper: progress.upper,
             path: path.map(|place| solver.yard.outward(*place)).collect(),
             moves: match (&track, progress.lower) {
-                (Some(track), Some(lower)) if lower >= 0.0 => moves(&solver.yard, track, lower),
+                (Some(track), Some(lower)) if lower >= 0.0 => {
+                    moves(&solver.yard, track, &through, lower)
+                }
                 _ => Vec::new(),
             },
             pinches: pinches(scene, solver, &narrow),

@@ -13,6 +13,7 @@
 //! | `polygon`, `cells` | sets of poses, which of them touch, how one is split |
 //! | `search`, `widest`, `solver` | questions, chains of cells, what follows from them |
 //! | `path`, `certify`, `retrace` | from cells to a line of poses, made short and straight |
+//! | `stops`, `hubs`, `crew`, `retell`, `rounding` | from a line of poses to few moves in round figures |
 //! | `pinch`, `moves`, `answer`, `largest` | what people want to know |
 //! | `certified` | an answer with the digest of its question, kept and handed to the checks |
 //!
@@ -37,18 +38,23 @@ mod bounds;
 mod cells;
 pub mod certified;
 mod certify;
+mod crew;
 pub mod file;
+mod hubs;
 pub mod largest;
 pub mod moves;
 mod path;
 mod pinch;
 mod polygon;
+mod retell;
 mod retrace;
 mod ring;
+mod rounding;
 pub mod scene;
 mod search;
 mod segment;
 pub mod solver;
+mod stops;
 mod widest;
 mod yard;
 
