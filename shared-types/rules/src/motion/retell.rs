@@ -235,18 +235,37 @@ impl<'a> Retelling<'a> {
 
     fn proves(&mut self, prover: &mut Prover, joint: Joint) -> bool {
         let parts = self.parts(prover.yard, joint).unwrap_or_default();
-        let Some(standing) = self.standing(joint) else {
-            return false;
-        };
-        if *standing == Standing::Open {
-            let proved = parts.iter().all(|step| prover.proves(step));
-            *standing = if proved {
-                Standing::Proved
-            } else {
-                Standing::Shut
-            };
+        match self.standing(joint).copied() {
+            Some(Standing::Open) => {}
+            seen => return seen == Some(Standing::Proved),
         }
-        *standing == Standing::Proved
+        let failed = parts.iter().find(|step| !prover.proves(step));
+        if let Some(step) = failed {
+            self.shut(joint, !step.is_shift());
+        } else if let Some(standing) = self.standing(joint) {
+            *standing = Standing::Proved;
+        }
+        failed.is_none()
+    }
+
+    /// Shuts a joint; where its turn about a hub failed, all that turn about it as far and farther.
+    fn shut(&mut self, joint: Joint, turn_failed: bool) {
+        let is_hub = matches!(self.ways.get(joint.way), Some(Way::Hub(_)));
+        let (firsts, lasts) = if turn_failed && is_hub {
+            (
+                0..=joint.from,
+                joint.to..=self.stops.len().saturating_sub(1),
+            )
+        } else {
+            (joint.from..=joint.from, joint.to..=joint.to)
+        };
+        for from in firsts {
+            for to in lasts.clone() {
+                if let Some(standing) = self.standing(Joint { from, to, ..joint }) {
+                    *standing = Standing::Shut;
+                }
+            }
+        }
     }
 
     /// The chain with the least trouble among what looks open.
@@ -312,7 +331,8 @@ impl<'a> Retelling<'a> {
             _ => 1.0,
         };
         let seen = self.standing(joint).copied();
-        seen.is_some_and(|seen| seen != Standing::Shut)
+        let is_next = joint.to == joint.from + 1;
+        seen.is_some_and(|seen| is_next || seen != Standing::Shut)
             && !is_known(known, joint.to, true, so_far + least)
     }
 

@@ -7,7 +7,7 @@ use super::pinch::{between, movement};
 use super::yard::{Place, Yard, into_body};
 
 /// About how many stops a track gets beside its own poses.
-const STOPS: f64 = 14.0;
+const STOPS: f64 = 20.0;
 /// Stops nearer together than this many inches of movement are not worth the time.
 const CLOSEST: f64 = 12.0;
 /// Headings at both ends of a straight stretch differ by no more than this many degrees.

@@ -1,7 +1,7 @@
 //! The moves do what they say, one follows on the other, and each keeps the clearance, arcs included.
 
 use crate::random::{Draw, Ring, clearance, random_yard, rings};
-use crate::turning::{scene, solved};
+use crate::turning::{number, scene, solved, turned as turned_scene};
 use serde_json::{Value, json};
 use setdown_rules::motion::answer::Verdict;
 use setdown_rules::motion::moves::{About, Action, Move};
@@ -83,25 +83,93 @@ fn check_moves(answer: &Answer, unit: [f64; 2], rings: &[Ring], bounds: [f64; 4]
     assert!(near(at, pose(*last)));
 }
 
+/// The way starts and ends to the bit where it should.
+fn check_ends(answer: &Answer) {
+    let [first, last] = [answer.moves.first(), answer.moves.last()].map(|one| one.expect("a move"));
+    assert_eq!(Some(&first.from), answer.path.first());
+    assert_eq!(Some(&last.to), answer.path.last());
+}
+
+/// Everything the unit may not touch, and bounds far away where the scene has none.
+fn around(yard: &Value) -> (Vec<Ring>, [f64; 4]) {
+    let bounds = serde_json::from_value(yard["bounds"].clone());
+    (rings(yard), bounds.unwrap_or([-1e5, -1e5, 1e5, 1e5]))
+}
+
+/// Scenes with the most moves that they may take, turned by any angle. The fewest there can be is 1 in a straight yard
+/// and 3 round a corner: up to it, round it, and on.
+const MOST: [(&str, usize); 9] = [
+    ("s01_side_yard_gate", 1),
+    ("s02a_L_corner_plus1", 6),
+    ("s03_Z_double_corner", 10),
+    ("s04_U_turn_garage", 9),
+    ("s05_narrow_gate_posts", 5),
+    ("s06_cluttered_trees", 15),
+    ("s07_gate_plus1", 5),
+    ("s10_three_point_turn", 12),
+    ("s11_full_yard", 19),
+];
+
 #[test]
 fn moves_of_scenes() {
-    for name in [
-        "s02a_L_corner_plus1",
-        "s05_narrow_gate_posts",
-        "s10_three_point_turn",
-        "s11_full_yard",
-    ] {
-        let yard = scene(name);
-        let answer = solved(&yard, Options::default());
-        let [length, width] = ["L", "W"].map(|side| yard["unit"][side].as_f64().expect("a number"));
-        let bounds = serde_json::from_value(yard["bounds"].clone()).expect("four numbers");
-        check_moves(&answer, [length, width], &rings(&yard), bounds);
-        assert!(
-            !answer.moves.is_empty() && answer.moves.len() <= 40,
-            "{name}: {}",
-            answer.moves.len()
-        );
+    let mut all: Vec<Action> = Vec::new();
+    for (name, most) in MOST {
+        for degrees in [0.0, 17.0, 61.0] {
+            let yard = match degrees {
+                0.0 => scene(name),
+                _ => turned_scene(&scene(name), degrees, [0.0, 0.0]),
+            };
+            let answer = solved(&yard, Options::default());
+            let unit = ["L", "W"].map(|side| number(&yard["unit"][side]));
+            let (rings, bounds) = around(&yard);
+            check_moves(&answer, unit, &rings, bounds);
+            check_ends(&answer);
+            let count = answer.moves.len();
+            assert!(
+                (1..=most).contains(&count),
+                "{name} turned by {degrees}: {count} moves"
+            );
+            let before_last = answer.moves.iter().rev().skip(1);
+            all.extend(before_last.map(|one| one.action));
+        }
     }
+    // The last move takes up what is left of rounding. Where it is tight, exact figures are needed.
+    let share = |test: fn(&Action) -> bool| {
+        all.iter().filter(|action| test(action)).count() as f64 / all.len() as f64
+    };
+    let [round, small, together] = [share(is_round), share(is_small), share(is_together)];
+    assert!(round > 0.85, "{round} of {} in round figures", all.len());
+    assert!(small < 0.05, "{small} of {} are small", all.len());
+    assert!(together < 0.05, "{together} of {} roll and turn", all.len());
+}
+
+fn is_multiple(value: f64, of: f64) -> bool {
+    (value / of - (value / of).round()).abs() < 1e-6
+}
+
+/// Half degrees and eighths of an inch, but for the point that a turn is about.
+fn is_round(action: &Action) -> bool {
+    match *action {
+        Action::Straight { forward, left } => [forward, left]
+            .into_iter()
+            .all(|inches| is_multiple(inches, 0.125)),
+        Action::Turn { degrees, .. } => is_multiple(degrees, 0.5),
+        Action::Together { .. } => false,
+    }
+}
+
+/// Less than a crew can follow: under 1 degree or 2 in.
+fn is_small(action: &Action) -> bool {
+    match *action {
+        Action::Straight { forward, left } => forward.abs().max(left.abs()) < 2.0 - 1e-6,
+        Action::Turn { degrees, .. } | Action::Together { degrees, .. } => {
+            degrees.abs() < 1.0 - 1e-6
+        }
+    }
+}
+
+fn is_together(action: &Action) -> bool {
+    matches!(action, Action::Together { .. })
 }
 
 #[test]
@@ -120,12 +188,9 @@ fn moves_of_random_yards() {
             ]
             .map(number);
             check_moves(&answer, [20.0, 10.0], &rings(&yard), bounds);
+            check_ends(&answer);
             count += 1;
         }
     }
     assert!(count > 20, "{count}");
-}
-
-fn number(value: &Value) -> f64 {
-    value.as_f64().expect("a number")
 }

@@ -105,7 +105,13 @@ fn crosses((a, b): ([f64; 2], [f64; 2]), (c, d): ([f64; 2], [f64; 2])) -> bool {
     let turn = |p: [f64; 2], q: [f64; 2], r: [f64; 2]| {
         (q[0] - p[0]) * (r[1] - p[1]) - (q[1] - p[1]) * (r[0] - p[0])
     };
-    turn(a, b, c) * turn(a, b, d) <= 0.0 && turn(c, d, a) * turn(c, d, b) <= 0.0
+    // On one line without meeting, they are on no side of each other either; then their boxes are apart.
+    let boxes_meet = [0, 1].into_iter().all(|axis: usize| {
+        let span = |p: [f64; 2], q: [f64; 2]| (p[axis].min(q[axis]), p[axis].max(q[axis]));
+        let ((low, high), (from, to)) = (span(a, b), span(c, d));
+        low <= to && from <= high
+    });
+    boxes_meet && turn(a, b, c) * turn(a, b, d) <= 0.0 && turn(c, d, a) * turn(c, d, b) <= 0.0
 }
 
 /// Distance between two solids, 0 where they meet.
