@@ -17,4 +17,4 @@ pub use frame::result::Assessment;
 
 /// Version of the rules: part of every assessment and every signature. Raised with any change
 /// that can move an outcome.
-pub const RULES_VERSION: &str = "1.3.0";
+pub const RULES_VERSION: &str = "1.4.0";
