@@ -1,8 +1,9 @@
 // Works out the way in beside the page, so that typing never waits for it.
 //
 // The packer puts the hashed addresses in place of the two names below. One worker answers one question; the page ends
-// the worker to call it off. Messages in: {scene, resolution}, and where that is asked {largest: "longest" | "widest",
-// tailAtStart, headAtGoal} with it. Messages out: {progress}, {certified}, {longest} or {widest}, {fault}; all but the fault are JSON texts.
+// the worker to call it off. Messages in: {scene, resolution}, and where a limit is asked {largest: {longest,
+// tailAtStart, headAtGoal, keeps}} with it. Messages out: {progress}, {certified}, {largest}, {fault}; all but the fault
+// are JSON texts.
 
 import start, { Work } from "__SOLVER_SCRIPT__";
 
@@ -15,12 +16,12 @@ self.addEventListener("message", (event) => {
   answer(event.data).catch((error) => self.postMessage({ fault: String(error.message || error) }));
 });
 
-async function answer({ scene, resolution, largest, tailAtStart, headAtGoal }) {
+async function answer({ scene, resolution, largest }) {
   await ready;
   const work = Work.begin(scene, resolution);
-  if (largest === "longest") self.postMessage({ longest: work.longest(tailAtStart, headAtGoal) });
-  else if (largest === "widest") self.postMessage({ widest: work.widest() });
-  else await solve(work);
+  if (!largest) return solve(work);
+  const { longest, tailAtStart, headAtGoal, keeps } = largest;
+  self.postMessage({ largest: work.largest(longest, tailAtStart, headAtGoal, keeps) });
 }
 
 /** Steps until the answer is there; each step's size follows from how long the last one took. */

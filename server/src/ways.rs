@@ -5,6 +5,7 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 use setdown_rules::Ways;
 use setdown_rules::motion::Certified;
+use setdown_rules::motion::largest::Extent;
 use setdown_rules::plan::ledger::Wanted;
 use tokio::sync::{Semaphore, SemaphorePermit};
 
@@ -17,6 +18,26 @@ static SOLVING: Semaphore = Semaphore::const_new(1);
 
 /// The one that was asked for last stands last.
 static LATELY: Mutex<Vec<Arc<Certified>>> = Mutex::new(Vec::new());
+
+/// Limits of a side found lately, by the digest of the question and what was sought; the newest stand last.
+static LIMITS: Mutex<Vec<(String, Extent)>> = Mutex::new(Vec::new());
+
+/// A limit that was found lately.
+pub fn known_limit(name: &str) -> Option<Extent> {
+    let limits = LIMITS.lock().unwrap_or_else(PoisonError::into_inner);
+    let found = limits.iter().find(|(known, _)| known == name);
+    found.map(|(_, extent)| *extent)
+}
+
+/// Keeps a limit; the oldest makes room.
+pub fn keep_limit(name: String, extent: Extent) {
+    let mut limits = LIMITS.lock().unwrap_or_else(PoisonError::into_inner);
+    limits.retain(|(known, _)| *known != name);
+    if limits.len() >= KEPT {
+        limits.remove(0);
+    }
+    limits.push((name, extent));
+}
 
 /// A turn to work out what is wanted; `None` where nothing is left to work out.
 pub async fn turn(wanted: Option<&Wanted>) -> Option<SemaphorePermit<'static>> {

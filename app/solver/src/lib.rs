@@ -4,7 +4,7 @@
 //! every bit.
 
 use serde_json::json;
-use setdown_rules::motion::largest::{Ends, Measured, largest_unit};
+use setdown_rules::motion::largest::{Ends, Measured, Sought, largest_unit};
 use setdown_rules::motion::{Certified, Options, Scene, Solver, solver_for};
 use wasm_bindgen::prelude::wasm_bindgen;
 
@@ -54,30 +54,32 @@ impl Work {
         serde_json::to_string(&certified).map_err(|fault| fault.to_string())
     }
 
-    /// The longest unit that would pass: `{passes, fails}` in inches. Takes seconds. Its tail may stay where it starts,
-    /// and its head where it ends; else its middle does.
+    /// The longest unit that would pass and keep this clearance in inches, or the widest: `{passes, fails}` in inches.
+    /// Takes seconds. A longer unit's tail may stay where it starts, and its head where it ends; else its middle does.
     ///
     /// # Errors
     /// As [`Work::begin`].
-    pub fn longest(&self, tail_at_start: bool, head_at_goal: bool) -> Result<String, String> {
-        let ends = Ends {
-            tail_at_start,
-            head_at_goal,
+    pub fn largest(
+        &self,
+        longest: bool,
+        tail_at_start: bool,
+        head_at_goal: bool,
+        keeps: f64,
+    ) -> Result<String, String> {
+        let sought = Sought {
+            side: if longest {
+                Measured::Length
+            } else {
+                Measured::Width
+            },
+            ends: Ends {
+                tail_at_start,
+                head_at_goal,
+            },
+            keeps,
         };
-        self.largest(Measured::Length, ends)
-    }
-
-    /// The widest unit that would pass: `{passes, fails}` in inches. Takes seconds.
-    ///
-    /// # Errors
-    /// As [`Work::begin`].
-    pub fn widest(&self) -> Result<String, String> {
-        self.largest(Measured::Width, Ends::default())
-    }
-
-    fn largest(&self, measured: Measured, ends: Ends) -> Result<String, String> {
         let most_cells = Options::default().most_cells;
-        let extent = largest_unit(&self.scene, measured, ends, most_cells)
+        let extent = largest_unit(&self.scene, sought, most_cells)
             .map_err(|fault| fault.to_string())?;
         serde_json::to_string(&extent).map_err(|fault| fault.to_string())
     }

@@ -20,7 +20,7 @@ use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::spawn_local;
 use web_sys::{MessageEvent, Worker, WorkerOptions, WorkerType};
 
-use super::database::{META, get, set, text_at};
+use super::database::{META, set, text_at};
 use super::{Device, inner};
 use crate::words::{filled, word};
 
@@ -58,14 +58,6 @@ pub enum Working {
     },
 }
 
-/// What the worker calls the limit of a side.
-const fn key(measured: Measured) -> &'static str {
-    match measured {
-        Measured::Length => "longest",
-        Measured::Width => "widest",
-    }
-}
-
 /// A handle on the solver: what it says, and what is asked of it.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Way {
@@ -92,8 +84,8 @@ impl Drop for Run {
     }
 }
 
-/// Limits found so far, by question and side.
-type Limits = BTreeMap<(String, Measured), Extent>;
+/// Limits found so far, by the name of what was sought.
+type Limits = BTreeMap<String, Extent>;
 
 /// Everything the page knows of ways.
 struct State {
@@ -147,9 +139,9 @@ impl Way {
     }
 
     /// The limit of one side of a question, where it was found.
-    pub fn limit(self, digest: &str, largest: Measured) -> Option<Extent> {
+    pub fn limit(self, wanted: &Wanted, side: Measured) -> Option<Extent> {
         let limits = STATE.with(|state| state.limits.clone());
-        limits.with(|limits| limits.get(&(digest.to_owned(), largest)).copied())
+        limits.with(|limits| limits.get(&limit_of(wanted, side)).copied())
     }
 
     /// Works out a question, unless its answer is there or it is being worked out; another one is called off.
@@ -186,19 +178,22 @@ impl Way {
     }
 
     /// Searches the limit of one side; the answer itself must be there already.
-    pub fn search(self, wanted: &Wanted, largest: Measured) {
+    pub fn search(self, wanted: &Wanted, side: Measured) {
         end();
-        working().set(Working::AtLargest(largest));
+        working().set(Working::AtLargest(side));
         let message = asked(wanted);
-        set(&message, "largest", &key(largest).into());
-        set(&message, "tailAtStart", &wanted.ends.tail_at_start.into());
-        set(&message, "headAtGoal", &wanted.ends.head_at_goal.into());
-        start(of_side(&wanted.digest, largest), &message);
+        let largest = Object::new();
+        set(&largest, "longest", &(side == Measured::Length).into());
+        set(&largest, "tailAtStart", &wanted.ends.tail_at_start.into());
+        set(&largest, "headAtGoal", &wanted.ends.head_at_goal.into());
+        set(&largest, "keeps", &wanted.demanded.clearance.into());
+        set(&message, "largest", &largest);
+        start(limit_of(wanted, side), &message);
     }
 
     /// Why the search for a limit did not come to its end, if it did not.
-    pub fn search_failed(self, digest: &str, largest: Measured) -> Option<String> {
-        match self.working_at(&of_side(digest, largest)) {
+    pub fn search_failed(self, wanted: &Wanted, side: Measured) -> Option<String> {
+        match self.working_at(&limit_of(wanted, side)) {
             Working::Failed { why, .. } => Some(why),
             _ => None,
         }
@@ -213,8 +208,8 @@ impl Way {
 }
 
 /// What a search for a limit is at: not the question itself, which has its answer.
-fn of_side(digest: &str, largest: Measured) -> String {
-    format!("{digest}.{}", key(largest))
+fn limit_of(wanted: &Wanted, side: Measured) -> String {
+    format!("{}.{}", wanted.digest, wanted.sought(side).name())
 }
 
 fn known(digest: &str) -> bool {
@@ -311,31 +306,15 @@ fn hear(digest: &str, message: &JsValue) {
             digest.to_owned(),
             filled("way.work.fault", &[("fault", &fault)]),
         );
-    } else if let Some(largest) = [Measured::Length, Measured::Width]
-        .into_iter()
-        .find(|side| has(message, *side))
-    {
-        note_limit(digest, largest, message);
+    } else if let Some(extent) = read::<Extent>(message, "largest") {
+        let limits = STATE.with(|state| state.limits.clone());
+        limits.update(|limits| {
+            limits.insert(digest.to_owned(), extent);
+        });
+        rest();
     } else {
         fail(digest.to_owned(), word("way.work.other_version"));
     }
-}
-
-fn has(message: &JsValue, largest: Measured) -> bool {
-    !get(message, key(largest)).is_undefined()
-}
-
-fn note_limit(name: &str, largest: Measured, message: &JsValue) {
-    let Some(extent) = read::<Extent>(message, key(largest)) else {
-        return fail(name.to_owned(), word("way.work.other_version"));
-    };
-    let side = format!(".{}", key(largest));
-    let digest = name.strip_suffix(&side).unwrap_or(name);
-    let limits = STATE.with(|state| state.limits.clone());
-    limits.update(|limits| {
-        limits.insert((digest.to_owned(), largest), extent);
-    });
-    rest();
 }
 
 /// Ends the worker a moment later: it is the one that is calling.

@@ -34,14 +34,16 @@ pub trait OfficeBackend: Send + Sync {
         caller: &Session,
         site: SiteId,
     ) -> Result<MissingSheets, OfficeError>;
-    /// What is proved of another size of the unit on the way in; takes seconds.
+    /// What is proved of another size of the unit on the way in named `way`; takes seconds.
     ///
     /// # Errors
-    /// [`OfficeError::bad_input`] where the way itself is not settled yet, or no unit has such a size.
+    /// [`OfficeError::bad_input`] where the way itself is not settled yet, or no unit has such a size;
+    /// [`OfficeError::changed`] where the yard is no longer that of `way`.
     async fn other_size(
         &self,
         caller: &Session,
         site: SiteId,
+        way: &str,
         asked: SizeAsked,
     ) -> Result<SizeAnswer, OfficeError>;
     /// Appends an answer or a settlement.

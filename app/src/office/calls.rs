@@ -41,11 +41,16 @@ pub async fn load_missing_sheets(site: SiteId) -> Result<MissingSheets, OfficeEr
     told(backend.missing_sheets(&session, site).await)
 }
 
-/// What is proved of another size of the unit. Nothing is recorded.
+/// What is proved of another size of the unit on a way in, named as [`SiteView::way`] names its scene. Nothing is
+/// recorded.
 #[server(prefix = "/api/office", endpoint = "other-size", input = Json)]
-pub async fn ask_other_size(site: SiteId, asked: SizeAsked) -> Result<SizeAnswer, OfficeError> {
+pub async fn ask_other_size(
+    site: SiteId,
+    way: String,
+    asked: SizeAsked,
+) -> Result<SizeAnswer, OfficeError> {
     let (backend, session) = told(caller())?;
-    told(backend.other_size(&session, site, asked).await)
+    told(backend.other_size(&session, site, &way, asked).await)
 }
 
 /// Appends an answer or a settlement.

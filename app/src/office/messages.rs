@@ -8,8 +8,8 @@ use serde::{Deserialize, Serialize};
 use setdown_rules::Assessment;
 use setdown_rules::frame::result::{HoldPoint, HoldState};
 use setdown_rules::motion::Certified;
-use setdown_rules::motion::answer::Verdict;
 use setdown_rules::motion::largest::{Extent, Measured};
+use setdown_rules::plan::ledger::Demanded;
 use setdown_types::entry::{Entry, Intent, Method};
 use setdown_types::ids::{EntryId, PersonId, SiteId};
 use setdown_types::ledger::{Record, Standing};
@@ -173,6 +173,8 @@ pub struct SiteView {
     pub assessment: Assessment,
     /// The answer about the way in, where the yard plan is settled.
     pub way: Option<Certified>,
+    /// What is demanded of it.
+    pub demanded: Option<Demanded>,
     /// The whole ledger, by seq; held and refused entries after the accepted ones.
     pub records: Vec<RecordView>,
     /// Highest seq.
@@ -229,10 +231,10 @@ pub enum SizeAnswer {
     Limit(Extent),
     /// A length tried.
     Tried {
-        /// Whether it passes.
-        verdict: Verdict,
-        /// The room it keeps at least, inches.
+        /// The room it keeps at least, inches; none proved.
         lower: Option<f64>,
+        /// The room it keeps at most, inches.
+        upper: f64,
     },
 }
 

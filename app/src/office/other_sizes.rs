@@ -3,6 +3,7 @@
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 use setdown_rules::motion::largest::Measured;
+use setdown_rules::plan::ledger::Demanded;
 
 use super::calls::ask_other_size;
 use super::frame::system;
@@ -23,6 +24,7 @@ struct Asking {
     error: RwSignal<Option<OfficeError>>,
     /// The digest of the way in shown.
     way: Memo<Option<String>>,
+    demanded: Memo<Option<Demanded>>,
 }
 
 impl Asking {
@@ -33,6 +35,7 @@ impl Asking {
             answer: RwSignal::new(None),
             error: RwSignal::new(None),
             way: on.part(|loaded| loaded.view.way.as_ref().map(|way| way.scene.clone())),
+            demanded: on.part(|loaded| loaded.view.demanded),
         }
     }
 
@@ -44,7 +47,7 @@ impl Asking {
         self.busy.set(true);
         self.error.set(None);
         spawn_local(async move {
-            match ask_other_size(site, asked).await {
+            match ask_other_size(site, way.clone(), asked).await {
                 Ok(answer) => drop(self.answer.try_set(Some((way, asked, answer)))),
                 Err(error) => drop(self.error.try_set(Some(error))),
             }
@@ -57,12 +60,13 @@ impl Asking {
         let (way, asked, answer) = self.answer.get()?;
         let system = system().get();
         (self.way.get()? == way).then_some(())?;
+        let demanded = self.demanded.get()?;
         match (asked, answer) {
             (SizeAsked::Largest(measured), SizeAnswer::Limit(extent)) => {
-                Some(limit_text(measured, extent, system))
+                Some(limit_text(measured, extent, demanded, system))
             }
-            (SizeAsked::Length(inches), SizeAnswer::Tried { verdict, lower }) => {
-                Some(tried_text(inches, verdict, lower, system))
+            (SizeAsked::Length(inches), SizeAnswer::Tried { lower, upper }) => {
+                Some(tried_text(inches, (lower, upper), demanded, system))
             }
             _ => None,
         }

@@ -1,7 +1,7 @@
 //! Other sizes of the unit, in words: the longest and the widest that would pass, and one length tried.
 
-use setdown_rules::motion::answer::Verdict;
 use setdown_rules::motion::largest::{Extent, Measured};
+use setdown_rules::plan::ledger::Demanded;
 use setdown_rules::tables::units::INCH;
 use setdown_types::quantity::text::{Understood, parse_length};
 use setdown_types::quantity::{Dimension, Unit, UnitSystem};
@@ -32,7 +32,12 @@ pub fn limit_asked(measured: Measured) -> String {
 }
 
 /// What was found of the limit of a side.
-pub fn limit_text(measured: Measured, extent: Extent, system: UnitSystem) -> String {
+pub fn limit_text(
+    measured: Measured,
+    extent: Extent,
+    demanded: Demanded,
+    system: UnitSystem,
+) -> String {
     let [passes, fails, none] = match measured {
         Measured::Length => [
             "way.longest.passes",
@@ -46,23 +51,56 @@ pub fn limit_text(measured: Measured, extent: Extent, system: UnitSystem) -> Str
         passes: extent.passes.map(|size| whole(size, system, f64::floor)),
         fails: extent.fails.map(|size| whole(size, system, f64::ceil)),
     };
-    let told =
-        |key: &str, size: Option<f64>| Some(filled(key, &[("size", &length(size?, system))]));
-    let passes = told(passes, extent.passes).unwrap_or_else(|| word(none));
-    format!("{passes} {}", told(fails, extent.fails).unwrap_or_default())
+    let clearance = length(demanded.clearance, system);
+    let told = |key: &str, size: Option<f64>| {
+        let size = length(size?, system);
+        Some(filled(key, &[("size", &size), ("clearance", &clearance)]))
+    };
+    let found = extent.passes.is_some();
+    let passes =
+        told(passes, extent.passes).unwrap_or_else(|| filled(none, &[("clearance", &clearance)]));
+    let passes = told(fails, extent.fails)
+        .map_or_else(|| passes.clone(), |fails| format!("{passes} {fails}"));
+    with_axles(passes, found, demanded)
 }
 
-/// What came of a length that was tried.
-pub fn tried_text(inches: f64, verdict: Verdict, lower: Option<f64>, system: UnitSystem) -> String {
-    let room = lower.filter(|lower| *lower >= 0.0);
-    let room = room.map(|room| length(whole(room, system, f64::floor), system));
-    let key = match verdict {
-        Verdict::Route => "way.try.route",
-        Verdict::NoRoute => "way.try.no_route",
-        Verdict::Undecided => "way.try.undecided",
+/// What passes is not proved for fixed axles, and that is told with it.
+fn with_axles(told: String, passes: bool, demanded: Demanded) -> String {
+    if passes && demanded.fixed_axle {
+        format!("{told} {}", word("roll.way.not_for_fixed_axle"))
+    } else {
+        told
+    }
+}
+
+/// What came of a length that was tried: the bounds on the room it keeps, in inches, beside what is demanded.
+pub fn tried_text(
+    inches: f64,
+    (lower, upper): (Option<f64>, f64),
+    demanded: Demanded,
+    system: UnitSystem,
+) -> String {
+    let passes = lower.filter(|lower| *lower >= 0.0);
+    let key = match passes {
+        Some(lower) if lower >= demanded.clearance => "way.try.route",
+        Some(_) if upper < demanded.clearance => "way.try.short",
+        Some(_) => "way.try.nearly",
+        None if upper < 0.0 => "way.try.no_route",
+        None => "way.try.undecided",
     };
-    let room = room.unwrap_or_default();
-    filled(key, &[("size", &length(inches, system)), ("room", &room)])
+    let room = length(
+        whole(passes.unwrap_or_default(), system, f64::floor),
+        system,
+    );
+    let told = filled(
+        key,
+        &[
+            ("size", &length(inches, system)),
+            ("room", &room),
+            ("clearance", &length(demanded.clearance, system)),
+        ],
+    );
+    with_axles(told, passes.is_some(), demanded)
 }
 
 /// The words on the button that tries a length.
@@ -89,39 +127,45 @@ pub fn typed_inches(text: &str, system: UnitSystem) -> Option<f64> {
 mod tests {
     use super::*;
 
+    const DEMANDED: Demanded = Demanded {
+        clearance: 3.0,
+        fixed_axle: false,
+    };
+
+    fn limit(
+        side: Measured,
+        passes: Option<f64>,
+        fails: Option<f64>,
+        system: UnitSystem,
+    ) -> String {
+        limit_text(side, Extent { passes, fails }, DEMANDED, system)
+    }
+
     /// Half a proof is told as half a proof.
     #[test]
     fn limits_in_words() {
-        let both = Extent {
-            passes: Some(180.0),
-            fails: Some(180.5),
-        };
-        let text = limit_text(Measured::Length, both, UnitSystem::Us);
-        assert!(text.contains("15 ft") && text.contains("proved"), "{text}");
-        assert!(text.contains("none does"), "{text}");
-        let open = Extent {
-            passes: None,
-            fails: None,
-        };
-        let text = limit_text(Measured::Width, open, UnitSystem::Us);
+        let both = limit(Measured::Length, Some(180.0), Some(180.5), UnitSystem::Us);
+        assert!(both.contains("15 ft") && both.contains("proved"), "{both}");
         assert!(
-            text.contains("No width") && !text.contains("none does"),
-            "{text}"
+            both.contains("3 in") && both.contains("none does"),
+            "{both}"
+        );
+        let open = limit(Measured::Width, None, None, UnitSystem::Us);
+        assert!(
+            open.contains("No width") && open.contains("3 in") && !open.contains("none does"),
+            "{open}"
         );
     }
 
     /// A limit known more finely than lengths are written is not told as passing and failing at one size.
     #[test]
     fn limits_are_rounded_to_their_own_sides() {
-        let near = Extent {
-            passes: Some(319.867_6),
-            fails: Some(319.893_6),
-        };
-        let us = limit_text(Measured::Length, near, UnitSystem::Us);
+        let near = |system| limit(Measured::Length, Some(319.867_6), Some(319.893_6), system);
+        let us = near(UnitSystem::Us);
         assert!(us.contains("26 ft 7 13/16 in long passes"), "{us}");
         assert!(us.contains("At 26 ft 7 15/16 in none"), "{us}");
         // 8.124 637 m and 8.125 297 m.
-        let metric = limit_text(Measured::Length, near, UnitSystem::Metric);
+        let metric = near(UnitSystem::Metric);
         assert!(
             metric.contains("8.124 m") && metric.contains("8.126 m"),
             "{metric}"
@@ -130,13 +174,42 @@ mod tests {
 
     #[test]
     fn tried_lengths_in_words() {
-        let passed = tried_text(204.0, Verdict::Route, Some(2.5), UnitSystem::Us);
-        assert!(
-            passed.contains("17 ft") && passed.contains("passes"),
-            "{passed}"
-        );
-        let shut = tried_text(204.0, Verdict::NoRoute, None, UnitSystem::Us);
-        assert!(shut.contains("does not pass"), "{shut}");
+        let tried = |lower, upper| tried_text(204.0, (lower, upper), DEMANDED, UnitSystem::Us);
+        for (lower, upper, says) in [
+            (Some(3.0), 3.08, "17 ft 0 in long passes (proved)"),
+            (Some(2.9), 2.99, "less than the running clearance"),
+            (Some(2.97), 3.05, "too close to say"),
+            (None, -0.01, "does not pass"),
+            (None, 0.01, "too close to say whether it passes"),
+        ] {
+            let told = tried(lower, upper);
+            assert!(told.contains(says), "{told}");
+        }
+    }
+
+    /// What a carriage that rolls every way may do says nothing good about fixed axles; what even it may not, does.
+    #[test]
+    fn what_passes_is_not_told_for_fixed_axles() {
+        let fixed = Demanded {
+            fixed_axle: true,
+            ..DEMANDED
+        };
+        let axles = word("roll.way.not_for_fixed_axle");
+        let tried = |lower, upper| tried_text(204.0, (lower, upper), fixed, UnitSystem::Us);
+        assert!(tried(Some(4.0), 4.05).ends_with(&axles));
+        assert!(!tried(None, -1.0).contains(&axles));
+        let limit = |passes| {
+            let extent = Extent {
+                passes,
+                fails: Some(190.0),
+            };
+            limit_text(Measured::Length, extent, fixed, UnitSystem::Us)
+        };
+        assert!(limit(Some(189.95)).ends_with(&axles) && !limit(None).contains(&axles));
+    }
+
+    #[test]
+    fn lengths_are_read_as_typed() {
         let feet = typed_inches("17'", UnitSystem::Metric).expect("a length");
         assert!((feet - 204.0).abs() < 1e-9);
         assert_eq!(typed_inches("0", UnitSystem::Us), None);

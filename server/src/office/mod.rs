@@ -135,10 +135,11 @@ impl OfficeBackend for Office {
         &self,
         caller: &Session,
         site: SiteId,
+        way: &str,
         asked: SizeAsked,
     ) -> Result<SizeAnswer, OfficeError> {
         let assessed = self.assessed(caller, site).await?;
-        sizes::answer(assessed, asked).await
+        sizes::answer(assessed, way, asked).await
     }
 
     async fn answer(&self, caller: &Session, answer: OfficeAnswer) -> Result<Written, OfficeError> {

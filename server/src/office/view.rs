@@ -63,6 +63,7 @@ impl Office {
                 .await?,
             spa_sheet: assessed.spa,
             way: assessed.way.as_deref().cloned(),
+            demanded: assessed.wanted.as_ref().map(|wanted| wanted.demanded),
             practice_sheet: assessed.practice,
             assessment: assessed.assessment,
             records,

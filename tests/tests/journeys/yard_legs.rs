@@ -5,8 +5,9 @@ use setdown_app::parts::other_sizes_text::limit_text;
 use setdown_app::words::{filled, word};
 use setdown_rules::motion::answer::{Answer, Verdict};
 use setdown_rules::motion::certified::RESOLUTION;
-use setdown_rules::motion::largest::{Ends, Extent, Measured, largest_unit};
+use setdown_rules::motion::largest::{Ends, Extent, Measured, Sought, largest_unit};
 use setdown_rules::motion::{Options, certify_scene, file};
+use setdown_rules::plan::ledger::Demanded;
 use setdown_rules::plan::{read, scene};
 use setdown_tests::browser::Failure;
 use setdown_tests::yard::{LIMIT, Yard, page_says, phone, press, sign_in, strip_says, take_along};
@@ -78,7 +79,7 @@ fn native_scene(side_yard_left: f64) -> Result<String, Failure> {
     legs[1]["gates"] =
         json!([{ "id": "side gate", "along": GATE[0], "left": GATE[1], "width": 102.25 }]);
     let inside = 228.0 / 2.0 + 5.0;
-    let file = json!({ "spread": 0.25, "angle_spread": 1.0, "unit": { "L": 228.0, "W": 95.0 }, "enough": 8.0, "goal_symmetric": true, "legs": legs,
+    let file = json!({ "spread": 0.25, "angle_spread": 1.0, "unit": { "L": 228.0, "W": 95.0 }, "enough": DEMANDED.clearance + 6.0, "goal_symmetric": true, "legs": legs,
         "truck_stand": { "at": { "leg": "driveway", "along": inside }, "heading": { "leg": "driveway" } },
         "spot": { "at": { "leg": "back yard", "along": LEGS[2].length - inside }, "heading": { "leg": "back yard" } } });
     let derived = read(&file.to_string()).map_err(|complaint| complaint.to_string())?;
@@ -86,6 +87,12 @@ fn native_scene(side_yard_left: f64) -> Result<String, Failure> {
     let scene = scene(&plan).map_err(|missing| format!("{missing:?}"))?;
     Ok(scene.file.to_string())
 }
+
+/// The running clearance of the demo's practice sheet.
+const DEMANDED: Demanded = Demanded {
+    clearance: 2.0,
+    fixed_axle: false,
+};
 
 /// The longest unit, natively: its tail 5 in inside the beginning and its head 5 in inside the end, whatever its length.
 fn native_longest() -> Result<Extent, Failure> {
@@ -95,7 +102,12 @@ fn native_longest() -> Result<Extent, Failure> {
         head_at_goal: true,
     };
     let most_cells = Options::default().most_cells;
-    Ok(largest_unit(&scene, Measured::Length, ends, most_cells)?)
+    let sought = Sought {
+        side: Measured::Length,
+        ends,
+        keeps: DEMANDED.clearance,
+    };
+    Ok(largest_unit(&scene, sought, most_cells)?)
 }
 
 /// The bounds as the way's screen words them.
@@ -283,7 +295,7 @@ async fn longest(hands: &mut Hands<'_>) -> Result<(), Failure> {
         "the unit itself passes: {extent:?}"
     );
     press(hands.phone, &word("way.longest.ask")).await?;
-    let told = limit_text(Measured::Length, extent, UnitSystem::Us);
+    let told = limit_text(Measured::Length, extent, DEMANDED, UnitSystem::Us);
     page_says(hands.phone, &told).await?;
     hands.look("longest").await
 }

@@ -44,16 +44,13 @@ fn LimitOf(shown: Shown, measured: Measured) -> impl IntoView {
         }
     };
     let found = move || {
-        let digest = shown.wanted.get()?.digest;
-        let text = limit_text(
-            measured,
-            way.limit(&digest, measured)?,
-            preferences::system(),
-        );
+        let wanted = shown.wanted.get()?;
+        let extent = way.limit(&wanted, measured)?;
+        let text = limit_text(measured, extent, wanted.demanded, preferences::system());
         Some(view! { <p class="number" role="status">{text}</p> })
     };
     let failed = move || {
-        let why = way.search_failed(&shown.wanted.get()?.digest, measured)?;
+        let why = way.search_failed(&shown.wanted.get()?, measured)?;
         Some(view! { <p class="notice error" role="alert">{why}</p> })
     };
     view! {
@@ -114,12 +111,9 @@ fn TryLength(shown: Shown) -> impl IntoView {
                 .map(|certified| certified.answer.clone())
         });
         if let Some(answer) = answer {
-            return Some(tried_text(
-                inches,
-                answer.verdict,
-                answer.lower,
-                preferences::system(),
-            ));
+            let bounds = (answer.lower, answer.upper);
+            let demanded = question.demanded;
+            return Some(tried_text(inches, bounds, demanded, preferences::system()));
         }
         Some(match way.working_at(&question.digest) {
             Working::Failed { why, .. } => why,

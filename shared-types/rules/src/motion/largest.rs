@@ -68,6 +68,31 @@ pub fn of_length(parts: &Parts, length: f64, ends: Ends) -> Parts {
     parts
 }
 
+/// Which limit is sought.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Sought {
+    /// The side.
+    pub side: Measured,
+    /// Where the unit starts and ends.
+    pub ends: Ends,
+    /// The clearance in inches that is kept everywhere; 0: nothing to spare.
+    pub keeps: f64,
+}
+
+impl Sought {
+    /// A name of it, for keeping its answer beside the name of the scene.
+    pub fn name(&self) -> String {
+        let Self { side, ends, keeps } = *self;
+        let side = match side {
+            Measured::Length => "longest",
+            Measured::Width => "widest",
+        };
+        let tail = if ends.tail_at_start { ".tail" } else { "" };
+        let head = if ends.head_at_goal { ".head" } else { "" };
+        format!("{side}{tail}{head}.{keeps}")
+    }
+}
+
 /// The limit of one side, the other staying as it is.
 #[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Extent {
@@ -77,57 +102,44 @@ pub struct Extent {
     pub fails: Option<f64>,
 }
 
-/// Searches the limit of one side, starting from the size in the scene; start and goal stay as `ends` says.
+/// Searches the limit of one side to its end; see [`Search`].
 ///
-/// What passes at size s with clearance c passes at s + 2c, since the longer unit stays within c of the shorter one;
-/// so a proved clearance moves the limit without another trial, unless the longer unit would start or end elsewhere.
-/// `most_cells` bounds each trial.
-pub fn largest_unit(
-    scene: &Scene,
-    measured: Measured,
-    ends: Ends,
-    most_cells: usize,
-) -> Result<Extent, Fault> {
-    let mut search = Bracket {
-        parts: scene.parts().clone(),
-        measured,
-        ends,
-        most_cells,
-        least: SMALLEST_SIDE,
-        passes: None,
-        fails: None,
-    };
-    search.least = (LEAST_SHARE * size(scene.parts(), measured)).max(SMALLEST_SIDE);
-    let ends = search.limit_of_ends()?;
-    search.note_fail(ends);
-    search.try_size(size(scene.parts(), measured))?;
-    if search.passes.is_none() {
-        search.try_size(search.least)?;
-    }
-    for _ in 0..MOST_TRIALS {
-        let Some(next) = search.next_size() else {
-            break;
-        };
-        if !search.try_size(next)? && !search.try_around(next)? {
-            break;
-        }
-    }
-    Ok(Extent {
-        passes: search.passes,
-        fails: search.fails.filter(|fails| *fails < GREATEST_LENGTH),
-    })
+/// # Errors
+/// As [`Search::new`].
+pub fn largest_unit(scene: &Scene, sought: Sought, most_cells: usize) -> Result<Extent, Fault> {
+    let mut search = Search::new(scene, sought, most_cells)?;
+    while search.step()? {}
+    Ok(search.extent())
 }
 
-fn size(parts: &Parts, measured: Measured) -> f64 {
-    match measured {
+/// A search for the limit of one side, trial by trial, starting from the size in the scene.
+///
+/// What passes at size s with clearance c passes at s + 2(c - k) with clearance k, since the longer unit stays within
+/// c - k of the shorter one; so a proved clearance moves the limit without another trial, unless the longer unit would
+/// start or end elsewhere.
+#[derive(Clone, Debug)]
+pub struct Search {
+    parts: Parts,
+    sought: Sought,
+    most_cells: usize,
+    /// No smaller size is tried.
+    least: f64,
+    passes: Option<f64>,
+    fails: Option<f64>,
+    trials: usize,
+    over: bool,
+}
+
+fn size(parts: &Parts, side: Measured) -> f64 {
+    match side {
         Measured::Length => parts.length,
         Measured::Width => parts.width,
     }
 }
 
-fn sized(parts: &Parts, measured: Measured, ends: Ends, size: f64) -> Parts {
-    match measured {
-        Measured::Length => of_length(parts, size, ends),
+fn sized(parts: &Parts, sought: Sought, size: f64) -> Parts {
+    match sought.side {
+        Measured::Length => of_length(parts, size, sought.ends),
         Measured::Width => {
             let mut parts = parts.clone();
             parts.width = size;
@@ -136,18 +148,67 @@ fn sized(parts: &Parts, measured: Measured, ends: Ends, size: f64) -> Parts {
     }
 }
 
-struct Bracket {
-    parts: Parts,
-    measured: Measured,
-    ends: Ends,
-    most_cells: usize,
-    /// No smaller size is tried.
-    least: f64,
-    passes: Option<f64>,
-    fails: Option<f64>,
-}
+impl Search {
+    /// Makes ready to search; `most_cells` bounds each trial.
+    ///
+    /// # Errors
+    /// What is wrong with the scene at another size.
+    pub fn new(scene: &Scene, sought: Sought, most_cells: usize) -> Result<Self, Fault> {
+        let parts = Parts {
+            // Each trial's own bound on the clearance of interest is lower.
+            enough: None,
+            ..scene.parts().clone()
+        };
+        let mut search = Self {
+            least: (LEAST_SHARE * size(&parts, sought.side)).max(SMALLEST_SIDE),
+            parts,
+            sought,
+            most_cells,
+            passes: None,
+            fails: None,
+            trials: 0,
+            over: false,
+        };
+        let ends = search.limit_of_ends()?;
+        search.note_fail(ends);
+        Ok(search)
+    }
 
-impl Bracket {
+    /// One trial more; `false`: the search is over.
+    ///
+    /// # Errors
+    /// As [`Search::new`].
+    pub fn step(&mut self) -> Result<bool, Fault> {
+        if self.over {
+            return Ok(false);
+        }
+        self.trials += 1;
+        let first = size(&self.parts, self.sought.side);
+        match (self.trials, self.passes) {
+            (1, _) => self.try_size(first).map(drop)?,
+            (2, None) => self.try_size(self.least).map(drop)?,
+            _ => self.over = !self.narrow()?,
+        }
+        self.over |= self.trials >= MOST_TRIALS;
+        Ok(!self.over)
+    }
+
+    /// What is proved by now.
+    pub fn extent(&self) -> Extent {
+        Extent {
+            passes: self.passes,
+            fails: self.fails.filter(|fails| *fails < GREATEST_LENGTH),
+        }
+    }
+
+    /// Tries what lies between; `false`: nothing is left to be told apart.
+    fn narrow(&mut self) -> Result<bool, Fault> {
+        match self.next_size() {
+            Some(next) => Ok(self.try_size(next)? || self.try_around(next)?),
+            None => Ok(false),
+        }
+    }
+
     fn note_pass(&mut self, size: f64) {
         self.passes = Some(self.passes.map_or(size, |known| known.max(size)));
     }
@@ -157,14 +218,15 @@ impl Bracket {
     }
 
     fn scene(&self, size: f64) -> Result<Scene, Fault> {
-        Scene::new(sized(&self.parts, self.measured, self.ends, size))
+        Scene::new(sized(&self.parts, self.sought, size))
     }
 
     /// The size from which the unit no longer fits where it starts or ends, found by halving.
     fn limit_of_ends(&self) -> Result<f64, Fault> {
         let fits = |size: f64| -> Result<bool, Fault> {
             let yard = Yard::new(&self.scene(size)?);
-            Ok(yard.clearance(yard.start) >= 0.0 && yard.clearance(yard.goal) >= 0.0)
+            let mut ends = [yard.start, yard.goal].into_iter();
+            Ok(ends.all(|end| yard.clearance(end) >= self.sought.keeps))
         };
         let (mut low, mut high) = (SMALLEST_SIDE, GREATEST_LENGTH);
         if fits(high)? {
@@ -193,19 +255,21 @@ impl Bracket {
     fn try_size(&mut self, size: f64) -> Result<bool, Fault> {
         let Progress { lower, upper, .. } = self.decided(size)?;
         match lower {
-            Some(lower) if lower >= 0.0 => self.note_pass(size + self.to_spare(lower)),
-            _ if upper < 0.0 => self.note_fail(size),
+            Some(lower) if lower >= self.sought.keeps => {
+                self.note_pass(size + self.to_spare(lower - self.sought.keeps));
+            }
+            _ if upper < self.sought.keeps => self.note_fail(size),
             _ => return Ok(false),
         }
         Ok(true)
     }
 
-    /// By how much more a size passes where one passes with this clearance.
-    fn to_spare(&self, lower: f64) -> f64 {
-        if self.measured == Measured::Length && self.ends.move_with_length() {
+    /// By how much more a size passes where one passes with this much to spare.
+    fn to_spare(&self, spare: f64) -> f64 {
+        if self.sought.side == Measured::Length && self.sought.ends.move_with_length() {
             0.0
         } else {
-            2.0 * lower
+            2.0 * spare
         }
     }
 
@@ -221,8 +285,8 @@ impl Bracket {
     fn decided(&self, size: f64) -> Result<Progress, Fault> {
         let options = Options {
             resolution: SIGN_RESOLUTION,
-            cap: Some(1.0),
-            decide_only: true,
+            cap: Some(self.sought.keeps + 1.0),
+            decide_at: Some(self.sought.keeps),
             most_cells: self.most_cells.min(MOST_TRIAL_CELLS),
         };
         Ok(Solver::new(&self.scene(size)?, options).solve())

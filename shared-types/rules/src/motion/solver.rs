@@ -15,7 +15,7 @@ use super::yard::Yard;
 
 /// Below this many inches only an upper bound is owed.
 pub const DEEPEST: f64 = -3.0;
-/// While the bounds lie on both sides of 0 they are narrowed to this share of the resolution before that is the answer.
+/// While the bounds lie on both sides of what is to be decided, 0 where nothing else is said, they are narrowed to this share of the resolution before that is the answer.
 const SIGN_SHARE: f64 = 0.1;
 /// Taken off every proved bound, in inches, against the rounding of results.
 const MARGIN: f64 = 1e-6;
@@ -27,8 +27,8 @@ pub struct Options {
     pub resolution: f64,
     /// Clearance above this many inches is of no interest; `None`: the true clearance is wanted.
     pub cap: Option<f64>,
-    /// Stop as soon as it is known whether there is a way.
-    pub decide_only: bool,
+    /// Stop as soon as it is known whether there is a way with at least this clearance in inches; `None`: go on.
+    pub decide_at: Option<f64>,
     /// Most cells to make: bounds memory and time.
     pub most_cells: usize,
 }
@@ -38,7 +38,7 @@ impl Default for Options {
         Options {
             resolution: 0.1,
             cap: None,
-            decide_only: false,
+            decide_at: None,
             most_cells: 60_000,
         }
     }
@@ -228,10 +228,11 @@ impl Solver {
     fn next_question(&self) -> Option<Question> {
         let lower = self.lower.unwrap_or(DEEPEST - self.options.resolution);
         let gap = self.upper - lower;
-        let decided = lower >= 0.0 || self.upper < 0.0;
+        let at = self.options.decide_at.unwrap_or(0.0);
+        let decided = lower >= at || self.upper < at;
         let share = if decided { 1.0 } else { SIGN_SHARE };
         let resolution = share * self.options.resolution;
-        if gap <= resolution || (self.options.decide_only && decided) {
+        if gap <= resolution || (self.options.decide_at.is_some() && decided) {
             return None;
         }
         if gap <= 1.5 * resolution {

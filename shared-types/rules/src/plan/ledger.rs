@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 use setdown_types::ids::SubjectId;
 use setdown_types::site::StreamKey;
 
+use serde::{Deserialize, Serialize};
 use serde_json::{Value, json};
 use setdown_types::subject::{Subject, SubjectKind};
 
@@ -18,7 +19,7 @@ use crate::frame::number::Num;
 use crate::frame::result::{Arg, Line};
 use crate::frame::spread::SPREADS_PER_SIGMA;
 use crate::motion::certified::{RESOLUTION, canonical_text, scene_digest};
-use crate::motion::largest::{Ends, of_length};
+use crate::motion::largest::{Ends, Measured, Sought, of_length};
 use crate::motion::scene::{Fault, Parts, Pose};
 use crate::motion::{self, file};
 use crate::tables::units::INCH;
@@ -33,6 +34,7 @@ mod unit;
 mod writer;
 
 pub(crate) use planned::{Planned, Recent};
+pub(crate) use unit::Steers;
 use writer::Writer;
 
 /// What a plan file has besides its points, tapes and legs.
@@ -217,6 +219,17 @@ pub struct Wanted {
     pub resolution: f64,
     /// Where the unit starts and ends when another length is tried.
     pub ends: Ends,
+    /// What other sizes are held against.
+    pub demanded: Demanded,
+}
+
+/// What is demanded of a way beside that there is one.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Serialize, Deserialize)]
+pub struct Demanded {
+    /// The running clearance, inches.
+    pub clearance: f64,
+    /// Whether the carriage may roll forward and back only: nothing that passes is proved for it.
+    pub fixed_axle: bool,
 }
 
 /// The plan of a site as a check reads it. `None`: no plan is begun, or it is not said what it is made of.
@@ -226,10 +239,8 @@ pub fn drawn(context: &Context<'_>) -> Option<Drawn> {
     let mut writer = Writer::new(context);
     let unit = unit::Carried::of(context);
     writer.file.insert("unit".to_owned(), unit.written());
-    let required = writer::inches(context.limit("running_clearance_required"));
-    writer
-        .file
-        .insert("enough".to_owned(), json!(required + MORE_THAN_ENOUGH));
+    let enough = required(context) + MORE_THAN_ENOUGH;
+    writer.file.insert("enough".to_owned(), json!(enough));
     context.yes(Subject::SITE, "way.openings_listed");
     if basis == "legs" {
         legs::write(&mut writer, &unit);
@@ -247,6 +258,11 @@ pub fn drawn(context: &Context<'_>) -> Option<Drawn> {
     drawn.complete = context.missing() == missing_before;
     drawn.bearing = context.optionally(|| Bearing::of(context, &basis));
     Some(drawn)
+}
+
+/// The running clearance that is demanded, inches.
+fn required(context: &Context<'_>) -> f64 {
+    writer::inches(context.limit("running_clearance_required"))
 }
 
 /// Whether somebody has begun a plan: said what it is made of, or added a point, tie, line or thing.
@@ -281,10 +297,17 @@ pub fn document(input: &Input<'_>) -> Option<Drawn> {
 
 /// What the solver must work out; `None` while the plan is incomplete, loose, mirrored or mistaped.
 pub fn wanted(input: &Input<'_>) -> Option<Wanted> {
-    let drawn = document(input).filter(|drawn| drawn.complete)?;
-    let mut wanted = input.ways.planned(&drawn.document).wanted.clone()?;
-    wanted.ends = drawn.ends;
-    Some(wanted)
+    let context = Context::new(input, CHECK);
+    let drawn = drawn(&context).filter(|drawn| drawn.complete)?;
+    let wanted = input.ways.planned(&drawn.document).wanted.clone()?;
+    Some(Wanted {
+        ends: drawn.ends,
+        demanded: Demanded {
+            clearance: required(&context),
+            fixed_axle: Steers::of(&context) == Steers::FixedAxle,
+        },
+        ..wanted
+    })
 }
 
 impl Wanted {
@@ -296,6 +319,16 @@ impl Wanted {
             scene_text,
             resolution: RESOLUTION,
             ends: Ends::default(),
+            demanded: Demanded::default(),
+        }
+    }
+
+    /// The limit of one side that is told of this question.
+    pub const fn sought(&self, side: Measured) -> Sought {
+        Sought {
+            side,
+            ends: self.ends,
+            keeps: self.demanded.clearance,
         }
     }
 

@@ -8,8 +8,8 @@ use crate::turning::{number, scene, solved, turned};
 use serde_json::{Value, json};
 use setdown_rules::maths::corner::longest_turn;
 use setdown_rules::motion::answer::Verdict;
-use setdown_rules::motion::largest::{Ends, Extent, Measured, largest_unit};
-use setdown_rules::motion::{Options, file};
+use setdown_rules::motion::largest::{Ends, Extent, Measured, Sought, largest_unit};
+use setdown_rules::motion::{Options, Scene, file};
 
 /// Two corridors, `a` wide along y and `b` wide along x, met at the origin's corner.
 fn corner(a: f64, b: f64, length: f64, width: f64) -> Value {
@@ -29,7 +29,7 @@ fn corner(a: f64, b: f64, length: f64, width: f64) -> Value {
 fn check_limit(a: f64, b: f64, width: f64, limit: f64, degrees: f64) {
     let options = Options {
         resolution: 0.02,
-        decide_only: true,
+        decide_at: Some(0.0),
         ..Options::default()
     };
     for (length, verdict) in [
@@ -115,17 +115,13 @@ fn largest_units() {
     let yard = file::read(&turned(&corner(a, b, 180.0, width), 33.0, [4.0, 9.0]).to_string())
         .expect("a good scene");
     let limit = longest_turn(a, b, width).expect("it fits").length.value;
-    brackets(
-        largest_unit(&yard, Measured::Length, MIDDLES, 60_000).expect("sizes are good"),
-        limit,
-    );
+    brackets(found(&yard, Measured::Length, MIDDLES, 0.0), limit);
     let gate = file::read(&scene("s07_gate_plus1").to_string()).expect("a good scene");
-    brackets(
-        largest_unit(&gate, Measured::Width, MIDDLES, 60_000).expect("sizes are good"),
-        97.0,
-    );
+    brackets(found(&gate, Measured::Width, MIDDLES, 0.0), 97.0);
+    // With room kept on either side it is less by twice that room.
+    brackets(found(&gate, Measured::Width, MIDDLES, 3.0), 91.0);
     let closed = file::read(&scene("s09_removable").to_string()).expect("a good scene");
-    let none = largest_unit(&closed, Measured::Length, MIDDLES, 60_000).expect("sizes are good");
+    let none = found(&closed, Measured::Length, MIDDLES, 0.0);
     assert_eq!(none.passes, None);
 }
 
@@ -144,12 +140,22 @@ fn longest_between_ends() {
         tail_at_start: true,
         head_at_goal: true,
     };
-    for (ends, limit) in [(kept, 390.0), (MIDDLES, 160.0)] {
-        brackets(
-            largest_unit(&yard, Measured::Length, ends, 60_000).expect("sizes are good"),
-            limit,
-        );
+    // Room to be kept is kept at the closed ends too: once there, and at both ends of the unit.
+    for (ends, keeps, limit) in [
+        (kept, 0.0, 390.0),
+        (kept, 4.0, 386.0),
+        (MIDDLES, 0.0, 160.0),
+        (MIDDLES, 4.0, 152.0),
+    ] {
+        brackets(found(&yard, Measured::Length, ends, keeps), limit);
     }
+    // 10 in of the alley's 100 are all the room there is beside the unit.
+    assert_eq!(found(&yard, Measured::Length, kept, 5.5).passes, None);
+}
+
+fn found(scene: &Scene, side: Measured, ends: Ends, keeps: f64) -> Extent {
+    let sought = Sought { side, ends, keeps };
+    largest_unit(scene, sought, 60_000).expect("sizes are good")
 }
 
 fn brackets(extent: Extent, limit: f64) {

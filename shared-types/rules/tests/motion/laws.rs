@@ -10,7 +10,7 @@ use setdown_rules::motion::{Answer, Options, Solver, file};
 const FINE: Options = Options {
     resolution: 0.03,
     cap: None,
-    decide_only: false,
+    decide_at: None,
     most_cells: 60_000,
 };
 

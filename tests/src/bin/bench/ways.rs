@@ -10,7 +10,7 @@ use std::process::Command;
 use std::time::{Duration, Instant};
 
 use serde_json::{Value, json};
-use setdown_rules::motion::largest::{Ends, Measured, largest_unit};
+use setdown_rules::motion::largest::{Ends, Measured, Sought, largest_unit};
 use setdown_rules::motion::{Answer, Options, Scene, Solver, file};
 use setdown_tests::scenes::{ANGLES, folder, names, scene, turned};
 
@@ -262,12 +262,12 @@ fn longest(names: &[String]) -> Result<(), Box<dyn Error>> {
     for name in names {
         let scene = file::read(&scene(name).to_string())?;
         let begun = Instant::now();
-        let extent = largest_unit(
-            &scene,
-            Measured::Length,
-            Ends::default(),
-            Options::default().most_cells,
-        )?;
+        let sought = Sought {
+            side: Measured::Length,
+            ends: Ends::default(),
+            keeps: 0.0,
+        };
+        let extent = largest_unit(&scene, sought, Options::default().most_cells)?;
         let shown = |size: Option<f64>| size.map_or("none".to_owned(), |size| format!("{size:.3}"));
         println!(
             "{name:27}  {:>8}  {:>8}  {:7.1}",

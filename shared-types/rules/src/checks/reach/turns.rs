@@ -6,12 +6,12 @@ use setdown_types::subject::Subject;
 
 use super::listed::turns as listed_turns;
 use super::load::{self, Rolling};
-use super::way::Steers;
 use crate::frame::context::Context;
 use crate::frame::item::{Draft, quantity};
 use crate::frame::number::Num;
 use crate::frame::result::{Key, Line};
 use crate::maths::corner::{self, Manner};
+use crate::plan::ledger::Steers;
 use crate::tables::Source;
 
 /// The rectangle that is taken round: the load with the running clearance on every side, metres.

@@ -8,14 +8,13 @@ use setdown_types::subject::{Subject, SubjectKind};
 use crate::frame::context::Context;
 use crate::frame::item::Draft;
 use crate::frame::result::Line;
-use crate::plan::ledger::{self, Drawn};
+use crate::plan::ledger::{self, Drawn, Steers};
 use crate::plan::{Derived, Place, Plan, check_ring};
 use crate::tables::Source;
 
 mod found;
 
 use found::Found;
-pub(super) use found::Steers;
 
 /// Findings about a tape network that somebody has to do something about in the yard.
 const TO_DO: [&str; 8] = [

@@ -1,6 +1,8 @@
-//! The unit as it is carried: its shipping size in the attitude chosen, what the carriage stands out, and its heights.
+//! The unit as it is carried: its shipping size in the attitude chosen, what the carriage stands out, its heights, and
+//! how the carriage rolls.
 
 use serde_json::{Value, json};
+use setdown_types::subject::Subject;
 
 use super::writer::inches;
 use crate::checks::reach::load::rolling;
@@ -33,5 +35,30 @@ impl Carried {
     /// As the file has it.
     pub fn written(&self) -> Value {
         json!({ "L": self.length, "W": self.width, "carry_z": [0.0, self.high] })
+    }
+}
+
+/// How the carriage rolls.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Steers {
+    /// Nobody said: taken as every way, which is told.
+    Unsaid,
+    /// In every direction.
+    EveryWay,
+    /// Forward and back only, or nobody knows.
+    FixedAxle,
+}
+
+impl Steers {
+    /// As answered.
+    pub fn of(context: &Context<'_>) -> Self {
+        let question = "way.steers";
+        let said = context.optionally(|| context.choice(Subject::SITE, question));
+        match said.as_deref() {
+            Some("every_way") => Self::EveryWay,
+            Some(_) => Self::FixedAxle,
+            None if context.is_unknown(Subject::SITE, question) => Self::FixedAxle,
+            None => Self::Unsaid,
+        }
     }
 }

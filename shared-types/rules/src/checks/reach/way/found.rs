@@ -4,7 +4,6 @@ use std::sync::Arc;
 
 use setdown_types::party::Party;
 use setdown_types::quantity::Dimension;
-use setdown_types::subject::Subject;
 
 use crate::frame::context::Context;
 use crate::frame::item::{Draft, quantity};
@@ -14,7 +13,7 @@ use crate::frame::spread::SPREADS_PER_SIGMA;
 use crate::motion::Certified;
 use crate::motion::answer::{Limit, Pinch, Verdict};
 use crate::motion::moves::Action;
-use crate::plan::ledger::Drawn;
+use crate::plan::ledger::{Drawn, Steers};
 use crate::plan::{Margin, Plan, Scene, margin_at, margin_at_stand};
 use crate::tables::units::INCH;
 
@@ -39,31 +38,6 @@ pub(super) struct Found<'c, 'a> {
     pub certified: Arc<Certified>,
     /// How the carriage rolls.
     pub steers: Steers,
-}
-
-/// How the carriage rolls.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(in crate::checks::reach) enum Steers {
-    /// Nobody said: taken as every way, which is told.
-    Unsaid,
-    /// In every direction.
-    EveryWay,
-    /// Forward and back only, or nobody knows.
-    FixedAxle,
-}
-
-impl Steers {
-    /// As answered.
-    pub fn of(context: &Context<'_>) -> Self {
-        let question = "way.steers";
-        let said = context.optionally(|| context.choice(Subject::SITE, question));
-        match said.as_deref() {
-            Some("every_way") => Self::EveryWay,
-            Some(_) => Self::FixedAxle,
-            None if context.is_unknown(Subject::SITE, question) => Self::FixedAxle,
-            None => Self::Unsaid,
-        }
-    }
 }
 
 /// A pinch with what is known of its spread.
