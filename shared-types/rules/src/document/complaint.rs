@@ -60,6 +60,10 @@ pub enum Problem {
     },
     /// A name or id that something else has already.
     Taken(String),
+    /// It lies before or behind the leg that it is measured on, where nothing would meet it.
+    BeyondEnds,
+    /// It lies wholly behind the walls of the leg that it is measured on, where nothing would meet it.
+    BehindWalls,
     /// The contents make no sense together; says why and what to do.
     Senseless(&'static str),
 }
@@ -103,6 +107,12 @@ impl fmt::Display for Problem {
             Self::Choice { choices } => write!(f, "must be one of {choices}"),
             Self::NoSuch { what, name } => write!(f, "there is no {what} {name:?} in this file"),
             Self::Taken(name) => write!(f, "{name:?} is used already: choose another"),
+            Self::BeyondEnds => f.write_str(
+                "this lies beyond the ends of its leg: check how far along it is, and the leg's length",
+            ),
+            Self::BehindWalls => f.write_str(
+                "this lies wholly behind the wall of its leg, where it narrows nothing: check the number, and the leg's width; or leave it out",
+            ),
             Self::Senseless(why) => f.write_str(why),
         }
     }

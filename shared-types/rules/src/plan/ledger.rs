@@ -158,6 +158,8 @@ impl Drawn {
         let key = match complaint.problem {
             Problem::Senseless(_) if complaint.place.ends_with(".ring") => "roll.way.ring_crosses",
             Problem::Count { .. } => "roll.way.too_few_or_many",
+            Problem::BeyondEnds => "roll.way.beyond_leg",
+            Problem::BehindWalls => "roll.way.behind_wall",
             _ => return self.no_sense_in(&complaint.place),
         };
         self.line_about(key, &complaint.place)

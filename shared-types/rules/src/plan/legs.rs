@@ -5,6 +5,7 @@
 //! width) the wall steps across instead. The corridor is closed at both ends: outside it nothing is known, so nothing
 //! may be rolled there.
 
+use super::corridor::Corridor;
 use super::model::{Barrier, BarrierKind, Heights, Sweep};
 use super::on_leg::{read_gate, read_thing};
 use super::read::{Builder, Measure};
@@ -87,6 +88,7 @@ pub(super) fn lay(builder: &mut Builder, written: &Written<'_>) -> Result<(), Co
         builder.legs.push(leg);
     }
     walls(builder);
+    builder.corridor = corridor(builder);
     for (index, entry) in entries.iter().enumerate() {
         let object = entry.object(KEYS)?;
         for gate in object.entries("gates", MOST_FEATURES)? {
@@ -225,6 +227,14 @@ fn joint(leg: &Leg, next: &Leg, side: Sweep) -> (Place, Option<Place>) {
     } else {
         step()
     }
+}
+
+/// The ground between the walls, where the legs do not cross.
+fn corridor(builder: &Builder) -> Option<Corridor> {
+    let lines = |side| wall_lines(&builder.legs, side);
+    crossing_legs(builder)
+        .is_none()
+        .then(|| Corridor::between(&lines(Sweep::Left), &lines(Sweep::Right)))
 }
 
 /// Two legs whose walls cross although they do not follow each other: something was written down wrong.

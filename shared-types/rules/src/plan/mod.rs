@@ -9,6 +9,7 @@
 
 mod answer;
 mod contact;
+mod corridor;
 mod derive;
 mod features;
 mod ground;
@@ -30,7 +31,7 @@ pub use model::{
     Barrier, BarrierKind, Eave, Heights, Level, Mark, Named, Obstacle, Opening, OverheadLine, Plan,
     Removal, Shape, Stand, Sweep, Unit, Zone, ZoneKind,
 };
-pub use ring::{RingFault, check_ring};
+pub use ring::{RingFault, check_ring, lies_in};
 pub use scene::{Scene, SceneObstacle, scene};
 pub use traced::{Place, Source, Traced, distance};
 

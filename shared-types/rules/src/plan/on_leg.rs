@@ -7,9 +7,6 @@ use super::read::{Builder, Measure, heights, removal};
 use super::traced::{Place, Traced, distance};
 use crate::document::{Complaint, Object, Place as Written, Problem};
 
-const BEYOND: &str =
-    "this lies beyond the ends of its leg: check how far along it is, and the leg's length";
-
 /// A gate across a leg: clear between two posts, closed from the posts to the walls.
 pub(super) fn read_gate(
     builder: &mut Builder,
@@ -33,7 +30,7 @@ pub(super) fn read_gate(
     // Posts beyond the end would stand outside the corridor, where nothing meets them: the gate would be gone.
     let at_the_end = is_last && along.value == leg.length();
     if along.value > leg.length() || at_the_end {
-        return Err(object.complain("along", Problem::Senseless(BEYOND)));
+        return Err(object.complain("along", Problem::BeyondEnds));
     }
     let beyond = along.plus(&depth);
     let block = |from: &Traced, to: &Traced| {
@@ -46,6 +43,9 @@ pub(super) fn read_gate(
     };
     let outside = Traced::exact(WALL);
     let (wall_left, wall_right) = (leg.offset(Sweep::Left), leg.offset(Sweep::Right));
+    if right.value >= wall_left.value || left.value <= wall_right.value {
+        return Err(object.complain(side_key(&object), Problem::BehindWalls));
+    }
     let sides = [
         (
             "left post",
@@ -157,20 +157,12 @@ pub(super) fn read_thing(
     ];
     let object = written.object(&keys)?;
     let id = builder.feature_id(&object)?;
-    let shape = if object.optional("diameter").is_some() {
-        let along = builder.length(&object, "along", -FARTHEST, FARTHEST)?;
-        let across = builder.sideways(&object)?;
-        let across = across.ok_or_else(|| object.complain("left", Problem::Missing))?;
-        is_on_leg(builder, leg, &object, [along.value, along.value])?;
-        let diameter = builder.length(&object, "diameter", 0.1, FARTHEST)?;
-        let centre = builder.legs.get(leg).map(|leg| leg.place(&along, &across));
-        Shape::Round {
-            centre: centre.unwrap_or_default(),
-            radius: diameter.times(0.5),
-        }
+    let (shape, extent) = if object.optional("diameter").is_some() {
+        thing_round(builder, leg, &object)?
     } else {
-        Shape::Ring(thing_box(builder, leg, &object)?)
+        thing_box(builder, leg, &object)?
     };
+    stands_in_corridor(builder, leg, &object, (&shape, extent))?;
     let obstacle = Obstacle {
         id,
         kind: object.text("kind")?,
@@ -182,13 +174,40 @@ pub(super) fn read_thing(
     Ok(())
 }
 
+/// From where to where something reaches along a leg and to the left of its line.
+struct Extent {
+    along: [f64; 2],
+    left: [f64; 2],
+}
+
+fn thing_round(
+    builder: &mut Builder,
+    leg: usize,
+    object: &Object<'_>,
+) -> Result<(Shape, Extent), Complaint> {
+    let along = builder.length(object, "along", -FARTHEST, FARTHEST)?;
+    let across = builder.sideways(object)?;
+    let across = across.ok_or_else(|| object.complain("left", Problem::Missing))?;
+    let radius = builder
+        .length(object, "diameter", 0.1, FARTHEST)?
+        .times(0.5);
+    let centre = builder.legs.get(leg).map(|leg| leg.place(&along, &across));
+    let around = |middle: f64| [middle - radius.value, middle + radius.value];
+    let extent = Extent {
+        along: around(along.value),
+        left: around(across.value),
+    };
+    let centre = centre.unwrap_or_default();
+    Ok((Shape::Round { centre, radius }, extent))
+}
+
 fn thing_box(
     builder: &mut Builder,
     leg: usize,
     object: &Object<'_>,
-) -> Result<Vec<Place>, Complaint> {
-    let stations = two(builder, &object.required("along")?)?;
-    let offsets = match (object.optional("left"), object.optional("right")) {
+) -> Result<(Shape, Extent), Complaint> {
+    let [near, far] = two(builder, &object.required("along")?)?;
+    let [low, high] = match (object.optional("left"), object.optional("right")) {
         (Some(left), None) => two(builder, &left)?,
         (None, Some(right)) => {
             let [near, far] = two(builder, &right)?;
@@ -200,38 +219,59 @@ fn thing_box(
             return Err(object.complain("right", Problem::Senseless(why)));
         }
     };
-    let [near, far] = stations;
-    is_on_leg(builder, leg, object, [near.value, far.value])?;
-    let [low, high] = offsets;
-    let Some(leg) = builder.legs.get(leg) else {
-        return Ok(Vec::new());
+    let extent = Extent {
+        along: [near.value, far.value],
+        left: [low.value, high.value],
     };
     let corners = [(&near, &low), (&far, &low), (&far, &high), (&near, &high)];
-    Ok(corners
+    let leg = builder.legs.get(leg);
+    let places = corners
         .iter()
-        .map(|(along, left)| leg.place(along, left))
-        .collect())
+        .filter_map(|(along, left)| Some(leg?.place(along, left)));
+    Ok((Shape::Ring(places.collect()), extent))
 }
 
-/// Refuses what lies wholly before or behind its leg, the corners there counted: it would stand where nothing meets it, and
-/// be gone without a word.
-fn is_on_leg(
+/// Refuses what lies wholly outside the corridor: it would stand where nothing meets it, and be gone without a word.
+fn stands_in_corridor(
     builder: &Builder,
     leg: usize,
     object: &Object<'_>,
-    [near, far]: [f64; 2],
+    (shape, extent): (&Shape, Extent),
 ) -> Result<(), Complaint> {
+    if builder
+        .corridor
+        .as_ref()
+        .is_none_or(|corridor| corridor.meets(shape))
+    {
+        return Ok(());
+    }
+    let is_between_walls = builder.legs.get(leg).is_none_or(|leg| {
+        let [low, high] = extent.left;
+        high >= -leg.right.value && low <= leg.left.value
+    });
+    if is_between_walls || !is_along(builder, leg, extent.along) {
+        return Err(object.complain("along", Problem::BeyondEnds));
+    }
+    Err(object.complain(side_key(object), Problem::BehindWalls))
+}
+
+/// Whether stations lie on a leg, the corners before and behind it counted.
+fn is_along(builder: &Builder, leg: usize, [near, far]: [f64; 2]) -> bool {
     let wide = |leg: Option<&Leg>| leg.map_or(0.0, |leg| leg.left.value + leg.right.value);
     let before = leg.checked_sub(1).and_then(|leg| builder.legs.get(leg));
     let (this, after) = (builder.legs.get(leg), builder.legs.get(leg + 1));
     // There is a corner only where another leg follows; both ends of the corridor are shut.
     let corner = |other: Option<&Leg>| other.map_or(0.0, |_| wide(this).max(wide(other)));
-    let from = -corner(before);
-    let to = this.map_or(0.0, Leg::length) + corner(after);
-    if far < from || near > to {
-        return Err(object.complain("along", Problem::Senseless(BEYOND)));
+    far >= -corner(before) && near <= this.map_or(0.0, Leg::length) + corner(after)
+}
+
+/// The number that says how far to the side something is.
+fn side_key(object: &Object<'_>) -> &'static str {
+    if object.optional("left").is_some() {
+        "left"
+    } else {
+        "right"
     }
-    Ok(())
 }
 
 /// Two lengths, the smaller one first.

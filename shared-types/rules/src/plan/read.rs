@@ -1,5 +1,6 @@
 //! Reads numbers of a plan file as readings, and corners in the four ways in which they may be written.
 
+use super::corridor::Corridor;
 use super::legs::Leg;
 use super::model::{Heights, Plan, Removal};
 use super::traced::{Place, Source, Traced};
@@ -13,6 +14,8 @@ pub(super) struct Builder {
     pub plan: Plan,
     /// The legs, where the plan is made of legs.
     pub legs: Vec<Leg>,
+    /// The ground between their walls; `None` where there are no legs, or where they cross.
+    pub corridor: Option<Corridor>,
     /// Spread of lengths that state none.
     spread: Option<f64>,
     /// Spread of angles that state none.
@@ -35,6 +38,7 @@ impl Builder {
         Ok(Self {
             plan: Plan::default(),
             legs: Vec::new(),
+            corridor: None,
             spread: object.number("spread", 0.0, 120.0)?,
             angle_spread: object.number("angle_spread", 0.0, 45.0)?,
             corners: 0,

@@ -16,7 +16,7 @@ pub enum RingFault {
 }
 
 /// Sides nearer than this are taken to touch, inches: a thousandth of what any tape reads.
-const TOUCHES: f64 = 1e-6;
+pub(super) const TOUCHES: f64 = 1e-6;
 
 /// Checks a ring; its last corner is joined to its first. Takes time with the square of the number of corners, which
 /// readers limit.
@@ -31,9 +31,7 @@ pub fn check_ring(ring: &[[f64; 2]]) -> Result<(), RingFault> {
     if count < 3 {
         return Err(RingFault::TooFew);
     }
-    let sides: Vec<Side> = (ring.iter().zip(ring.iter().cycle().skip(1)))
-        .map(|(from, to)| (*from, *to))
-        .collect();
+    let sides: Vec<Side> = sides(ring).collect();
     if let Some(short) = sides
         .iter()
         .position(|(from, to)| length(*from, *to) <= TOUCHES)
@@ -63,7 +61,7 @@ pub fn check_ring(ring: &[[f64; 2]]) -> Result<(), RingFault> {
     Ok(())
 }
 
-type Side = ([f64; 2], [f64; 2]);
+pub(super) type Side = ([f64; 2], [f64; 2]);
 
 fn length(from: [f64; 2], to: [f64; 2]) -> f64 {
     let (dx, dy) = (to[0] - from[0], to[1] - from[1]);
@@ -72,9 +70,7 @@ fn length(from: [f64; 2], to: [f64; 2]) -> f64 {
 
 /// Twice the area, counter-clockwise positive.
 pub(super) fn doubled_area(ring: &[[f64; 2]]) -> f64 {
-    (ring.iter().zip(ring.iter().cycle().skip(1)))
-        .map(|(a, b)| a[0] * b[1] - b[0] * a[1])
-        .sum()
+    sides(ring).map(|(a, b)| a[0] * b[1] - b[0] * a[1]).sum()
 }
 
 /// Whether two neighbouring sides lie on each other; they share a corner, so only a turn back is a fault.
@@ -90,7 +86,7 @@ fn folds_back((a, b): Side, (c, d): Side) -> bool {
 }
 
 /// How far two sides lie apart; 0 where they cross.
-fn apart(one: Side, other: Side) -> f64 {
+pub(super) fn apart(one: Side, other: Side) -> f64 {
     if cross(one, other) {
         return 0.0;
     }
@@ -107,6 +103,21 @@ pub(super) fn cross((a, b): Side, (c, d): Side) -> bool {
     let (three, four) = (turn(c, d, a), turn(c, d, b));
     ((one > 0.0 && two < 0.0) || (one < 0.0 && two > 0.0))
         && ((three > 0.0 && four < 0.0) || (three < 0.0 && four > 0.0))
+}
+
+/// Whether a point lies inside a simple ring: a ray to the right crosses its sides an odd number of times.
+pub fn lies_in([x, y]: [f64; 2], ring: &[[f64; 2]]) -> bool {
+    let crossed = sides(ring).filter(|(from, to)| {
+        let spans = (from[1] > y) != (to[1] > y);
+        spans && x < from[0] + (y - from[1]) / (to[1] - from[1]) * (to[0] - from[0])
+    });
+    crossed.count() % 2 == 1
+}
+
+/// The sides of a ring, its last corner joined to its first.
+pub(super) fn sides(ring: &[[f64; 2]]) -> impl Iterator<Item = Side> {
+    let next = ring.iter().cycle().skip(1);
+    ring.iter().copied().zip(next.copied())
 }
 
 /// The share of the way along a side at which it is nearest to a point, 0 to 1.

@@ -2,6 +2,8 @@
 
 use super::*;
 
+mod on_leg;
+
 fn derived(text: &str) -> Derived {
     read(text).unwrap_or_else(|complaint| panic!("{complaint}"))
 }
@@ -370,37 +372,6 @@ fn complaints_name_the_key() {
             .starts_with("legs[0].left: no spread")
     );
     assert!(said("{}").starts_with("legs: missing"));
-}
-
-/// What would stand where nothing meets it is not left out without a word.
-#[test]
-fn gates_and_things_beyond_their_leg_are_refused() {
-    let on_leg = |rest: &str| {
-        said(&format!(
-            r#"{{"spread": 0.5, "legs": [{{"id": "a", "left": 60, "right": 60, "length": 400, {rest}}}]}}"#
-        ))
-    };
-    for beyond in [
-        r#""gates": [{"id": "g", "along": 401, "width": 40}]"#,
-        r#""gates": [{"id": "g", "along": 400, "width": 40}]"#,
-        r#""things": [{"id": "t", "along": [405, 519], "left": [0, 20]}]"#,
-        r#""things": [{"id": "t", "along": [-119, -5], "left": [0, 20]}]"#,
-        r#""things": [{"id": "t", "along": 530, "left": 20, "diameter": 8}]"#,
-        r#""things": [{"id": "t", "along": [525, 540], "left": [0, 20]}]"#,
-        r#""things": [{"id": "t", "along": [-150, -125], "left": [0, 20]}]"#,
-    ] {
-        let text = on_leg(beyond);
-        assert!(
-            text.contains(".along: this lies beyond"),
-            "{beyond}: {text}"
-        );
-    }
-    // Round the corner to the next leg a thing stands where it meets the unit.
-    let corner = r#"{"spread": 0.5, "legs": [
-        {"id": "a", "left": 60, "right": 60, "length": 400, "turn": {"is": 90, "spread": 1},
-         "things": [{"id": "t", "along": [405, 440], "left": [-60, -30]}]},
-        {"id": "b", "left": 60, "right": 60, "length": 400}]}"#;
-    assert!(read(corner).is_ok());
 }
 
 /// A million corners are refused before anything is built of them.

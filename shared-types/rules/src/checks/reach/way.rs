@@ -9,7 +9,7 @@ use crate::frame::context::Context;
 use crate::frame::item::Draft;
 use crate::frame::result::Line;
 use crate::plan::ledger::{self, Drawn, Steers};
-use crate::plan::{Derived, Place, Plan, check_ring};
+use crate::plan::{Derived, Place, Plan, check_ring, lies_in};
 use crate::tables::Source;
 
 mod found;
@@ -180,18 +180,8 @@ fn ends_inside_edge(context: &Context<'_>, drawn: &Drawn, plan: &Plan) -> bool {
             && check_ring(&ring).is_ok()
             && [truck, spot]
                 .into_iter()
-                .all(|end| holds(&ring, end.at.at()))
+                .all(|end| lies_in(end.at.at(), &ring))
     })
-}
-
-/// Whether a point lies inside a simple ring: a ray to the right crosses its sides an odd number of times.
-fn holds(ring: &[[f64; 2]], [x, y]: [f64; 2]) -> bool {
-    let sides = ring.iter().zip(ring.iter().cycle().skip(1));
-    let crossed = sides.filter(|(from, to)| {
-        let spans = (from[1] > y) != (to[1] > y);
-        spans && x < from[0] + (y - from[1]) / (to[1] - from[1]) * (to[0] - from[0])
-    });
-    crossed.count() % 2 == 1
 }
 
 /// Why a plan cannot be relied on.

@@ -192,6 +192,9 @@ fn thing_on_leg(writer: &mut Writer<'_, '_>, subject: Subject, legs: &mut [Leg])
     let things = &mut legs.get_mut(leg)?.things;
     let path = format!("legs[{leg}].things[{}]", things.len());
     writer.leads(&path, subject, "plan_thing.present");
+    for (key, question) in [("along", "plan_thing.along"), ("left", "plan_thing.left")] {
+        writer.leads(&format!("{path}.{key}"), subject, question);
+    }
     let mut numbers = Vec::new();
     match (diameter, far) {
         (Some(diameter), _) => {

@@ -71,6 +71,95 @@ fn legs_are_drawn_where_a_thing_on_them_makes_no_sense() {
     assert!(!bare.plan.expect("it is laid").barriers.is_empty());
 }
 
+/// What the check says of the plan first: the key, the thing and the question that it leads to.
+fn fault(site: &TestSite) -> (String, Arg, Arg) {
+    let result = check(site, Outcome::Open, "roll.way.plan_at_odds");
+    let line = result.items[0].working.first().expect("a line").clone();
+    let [thing, question] = [0, 1].map(|place: usize| line.args[place].1.clone());
+    (line.key.into_owned(), thing, question)
+}
+
+/// Where a thing lies outside the corridor, the number that says so is asked about, not what the thing is called. The legs
+/// are 480 long and 75 to both sides.
+#[test]
+fn thing_outside_the_corridor_leads_to_its_number() {
+    let boxed = |along: [&str; 2], left: [&str; 2], side: &str| {
+        corner(150.0, 150.0, (140.0, 80.0))
+            .add("plan_thing#1", "meter")
+            .choice("plan_thing#1", "plan_thing.kind", "meter")
+            .points("plan_thing#1", "plan_thing.leg", &["leg#1"])
+            .exactly("plan_thing#1", "plan_thing.along", along[0])
+            .exactly("plan_thing#1", "plan_thing.along_to", along[1])
+            .choice("plan_thing#1", "plan_thing.side", side)
+            .exactly("plan_thing#1", "plan_thing.left", left[0])
+            .exactly("plan_thing#1", "plan_thing.left_to", left[1])
+    };
+    let (here, off) = (["100 in", "110 in"], ["600 in", "610 in"]);
+    let beyond = boxed(["5000 in", "5010 in"], ["10 in", "20 in"], "left");
+    let mut round = corner(150.0, 150.0, (140.0, 80.0))
+        .add("plan_thing#1", "post")
+        .choice("plan_thing#1", "plan_thing.kind", "post")
+        .points("plan_thing#1", "plan_thing.leg", &["leg#1"])
+        .exactly("plan_thing#1", "plan_thing.along", "100 in");
+    round = round
+        .choice("plan_thing#1", "plan_thing.side", "right")
+        .exactly("plan_thing#1", "plan_thing.left", "600 in")
+        .exactly("plan_thing#1", "plan_thing.diameter", "6 in");
+    for (site, key, question) in [
+        (beyond, "roll.way.beyond_leg", "question.plan_thing.along"),
+        (
+            boxed(here, off, "left"),
+            "roll.way.behind_wall",
+            "question.plan_thing.left",
+        ),
+        (
+            boxed(here, off, "right"),
+            "roll.way.behind_wall",
+            "question.plan_thing.left",
+        ),
+        (round, "roll.way.behind_wall", "question.plan_thing.left"),
+    ] {
+        let wanted = (
+            key.to_owned(),
+            Arg::Subject(subject("plan_thing#1")),
+            Arg::Word(question.into()),
+        );
+        assert_eq!(fault(&site), wanted);
+    }
+}
+
+/// A gate that lies beyond its leg, or behind its wall, leads to its own number.
+#[test]
+fn gate_outside_the_corridor_leads_to_its_number() {
+    let gate = |along: &str, left: &str| {
+        let mut site = corner(150.0, 150.0, (140.0, 80.0)).add("opening#1", "gate");
+        for height in ["ankle", "hip", "head"] {
+            site = site.exactly("opening#1", &format!("opening.width_{height}"), "90 in");
+        }
+        site.points("opening#1", "opening.on_leg", &["leg#1"])
+            .exactly("opening#1", "opening.along", along)
+            .exactly("opening#1", "opening.left", left)
+    };
+    for (site, key, question) in [
+        (
+            gate("5000 in", "45 in"),
+            "roll.way.beyond_leg",
+            "question.opening.along",
+        ),
+        (
+            gate("100 in", "600 in"),
+            "roll.way.behind_wall",
+            "question.opening.left",
+        ),
+    ] {
+        let thing = Arg::Subject(subject("opening#1"));
+        assert_eq!(
+            fault(&site),
+            (key.to_owned(), thing, Arg::Word(question.into()))
+        );
+    }
+}
+
 #[test]
 fn open_until_it_is_worked_out() {
     check(&yard(104.0), Outcome::Open, "roll.way.working");
