@@ -9,6 +9,9 @@ use super::writer::{Taken, Writer, put};
 /// How thick a wall or fence is where nobody says, inches: it was taped to the face that the unit passes.
 const FACE: f64 = 0.1;
 
+/// The questions for underside and top of a thing.
+pub(super) const THING_HEIGHTS: [&str; 2] = ["plan_thing.underside", "plan_thing.height"];
+
 /// The widths of a gate at ankle, hip and head.
 pub(super) fn widths(writer: &Writer<'_, '_>, opening: Subject) -> Option<[Taken; 3]> {
     let ankle = writer.length(opening, "opening.width_ankle");
@@ -98,7 +101,7 @@ impl Line {
             put(&mut entry, "id", json!(id));
             put(&mut entry, "line", json!(self.points));
             removed(&mut entry, removal);
-            writer.push(list, self.subject, Self::POINTS, entry);
+            self.push_tall(writer, list, entry);
             return Some(());
         }
         for (place, panel) in self.points.windows(2).enumerate() {
@@ -107,9 +110,17 @@ impl Line {
             put(&mut entry, "id", json!(id));
             put(&mut entry, "line", json!(panel));
             removed(&mut entry, removal);
-            writer.push(list, self.subject, Self::POINTS, entry);
+            self.push_tall(writer, list, entry);
         }
         Some(())
+    }
+
+    /// Adds what has heights.
+    fn push_tall(&self, writer: &mut Writer<'_, '_>, list: &str, entry: Value) {
+        let path = writer.next_path(list);
+        let questions = ["plan_line.underside", "plan_line.height"];
+        lead_heights(writer, &path, self.subject, questions);
+        writer.push(list, self.subject, Self::POINTS, entry);
     }
 
     /// A house: a ring with its eaves; of which only one wall was taped, that wall, and its eave to both sides.
@@ -173,7 +184,7 @@ impl Line {
         let mut entry = json!({ "id": id, "kind": kind, "ring": self.points });
         tall.write(&mut entry);
         removed(&mut entry, removal);
-        writer.push("obstacles", self.subject, Self::POINTS, entry);
+        self.push_tall(writer, "obstacles", entry);
         Some(())
     }
 
@@ -192,12 +203,13 @@ impl Line {
 /// A thing whose middle is a point.
 fn round_thing(writer: &mut Writer<'_, '_>, subject: Subject) -> Option<()> {
     let centre = writer.context.points(subject, "plan_thing.centre");
-    let path = format!("{}.diameter", writer.next_path("obstacles"));
-    let diameter = writer.traced(&path, subject, "plan_thing.diameter");
+    let path = writer.next_path("obstacles");
+    let diameter = writer.traced(&format!("{path}.diameter"), subject, "plan_thing.diameter");
     let mut entry = thing(writer, subject)?;
     let names = writer.all_named(&centre?)?;
     put(&mut entry, "at", json!(names.first()?));
     put(&mut entry, "diameter", diameter?.written());
+    lead_heights(writer, &path, subject, THING_HEIGHTS);
     writer.push("obstacles", subject, "plan_thing.present", entry);
     Some(())
 }
@@ -205,8 +217,8 @@ fn round_thing(writer: &mut Writer<'_, '_>, subject: Subject) -> Option<()> {
 /// Name, kind, heights and removal of a thing, wherever it stands.
 pub(super) fn thing(writer: &mut Writer<'_, '_>, subject: Subject) -> Option<Value> {
     let kind = writer.context.choice(subject, "plan_thing.kind");
-    let underside = Some("plan_thing.underside");
-    let tall = heights(writer, subject, underside, "plan_thing.height");
+    let [underside, height] = THING_HEIGHTS;
+    let tall = heights(writer, subject, Some(underside), height);
     let questions = ["plan_thing.removable", "plan_thing.trouble"];
     let removal = removal(writer, subject, questions)?;
     let kind = kind?;
@@ -235,6 +247,17 @@ impl Tall {
         let spread = spread(&self.low).max(spread(&self.high)).min(120.0);
         put(entry, "z_spread", json!(spread));
     }
+}
+
+/// Heights at a path that make no sense lead to these questions: a top below the underside to the top.
+pub(super) fn lead_heights(
+    writer: &mut Writer<'_, '_>,
+    path: &str,
+    subject: Subject,
+    [underside, height]: [&str; 2],
+) {
+    writer.leads(&format!("{path}.z"), subject, height);
+    writer.leads(&format!("{path}.z[0]"), subject, underside);
 }
 
 /// Underside and top, both of which may be left open.

@@ -4,7 +4,7 @@ use serde_json::{Value, json};
 use setdown_types::ids::SubjectId;
 use setdown_types::subject::{Subject, SubjectKind};
 
-use super::features::{thing, widths};
+use super::features::{THING_HEIGHTS, lead_heights, thing, widths};
 use super::unit::Carried;
 use super::writer::{Taken, Writer, inches, put};
 use crate::motion::largest::Ends;
@@ -195,6 +195,7 @@ fn thing_on_leg(writer: &mut Writer<'_, '_>, subject: Subject, legs: &mut [Leg])
     for (key, question) in [("along", "plan_thing.along"), ("left", "plan_thing.left")] {
         writer.leads(&format!("{path}.{key}"), subject, question);
     }
+    lead_heights(writer, &path, subject, THING_HEIGHTS);
     let mut numbers = Vec::new();
     match (diameter, far) {
         (Some(diameter), _) => {

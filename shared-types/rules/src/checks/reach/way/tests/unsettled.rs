@@ -160,6 +160,42 @@ fn gate_outside_the_corridor_leads_to_its_number() {
     }
 }
 
+/// A roof whose top lies below its underside: its height is asked about, not its points; and so with a thing on a leg.
+#[test]
+fn top_below_the_underside_leads_to_the_height() {
+    let corners = ['N', 'S', 'V'].map(name_of);
+    let roof = yard(104.0)
+        .add("plan_line#9", "carport")
+        .choice("plan_line#9", "plan_line.kind", "roof")
+        .points(
+            "plan_line#9",
+            "plan_line.points",
+            &corners.each_ref().map(String::as_str),
+        )
+        .measure("plan_line#9", "plan_line.underside", "8 ft")
+        .measure("plan_line#9", "plan_line.height", "7 ft");
+    let branch = corner(150.0, 150.0, (140.0, 80.0))
+        .add("plan_thing#1", "bough")
+        .choice("plan_thing#1", "plan_thing.kind", "tree")
+        .points("plan_thing#1", "plan_thing.leg", &["leg#1"])
+        .exactly("plan_thing#1", "plan_thing.along", "100 in")
+        .choice("plan_thing#1", "plan_thing.side", "left")
+        .exactly("plan_thing#1", "plan_thing.left", "60 in")
+        .exactly("plan_thing#1", "plan_thing.diameter", "20 in")
+        .exactly("plan_thing#1", "plan_thing.underside", "80 in")
+        .exactly("plan_thing#1", "plan_thing.height", "70 in");
+    for (site, thing, question) in [
+        (roof, "plan_line#9", "question.plan_line.height"),
+        (branch, "plan_thing#1", "question.plan_thing.height"),
+    ] {
+        let (_, named, asked) = fault(&site);
+        assert_eq!(
+            (named, asked),
+            (Arg::Subject(subject(thing)), Arg::Word(question.into()))
+        );
+    }
+}
+
 #[test]
 fn open_until_it_is_worked_out() {
     check(&yard(104.0), Outcome::Open, "roll.way.working");
