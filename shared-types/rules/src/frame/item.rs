@@ -5,7 +5,7 @@ use setdown_types::subject::Subject;
 
 use super::context::Context;
 use super::number::Num;
-use super::result::{Arg, Item, Key, Line, Margin, Outcome};
+use super::result::{Arg, Item, Key, Line, Margin, Outcome, Remedy};
 
 /// A finding about one thing. Add the working, then end with exactly one judgement.
 ///
@@ -18,6 +18,7 @@ pub struct Draft<'c, 'a> {
     missing_before: usize,
     working: Vec<Line>,
     about: Vec<(Key, Arg)>,
+    remedy: Remedy,
 }
 
 impl<'c, 'a> Draft<'c, 'a> {
@@ -29,6 +30,7 @@ impl<'c, 'a> Draft<'c, 'a> {
             missing_before,
             working: Vec::new(),
             about: Vec::new(),
+            remedy: Remedy::Measuring,
         }
     }
 
@@ -118,6 +120,13 @@ impl<'c, 'a> Draft<'c, 'a> {
         self.finish(Outcome::Tight, reason, None);
     }
 
+    /// States that it cannot be decided well enough, and that no reading changes that: only what the check wants done
+    /// does.
+    pub fn tight_until_done(mut self, reason: Line) {
+        self.remedy = Remedy::Doing;
+        self.finish(Outcome::Tight, reason, None);
+    }
+
     /// States that it does not apply, and why.
     pub fn not_needed(self, reason: &'static str) {
         self.finish(Outcome::NotNeeded, Line::new(reason), None);
@@ -154,6 +163,7 @@ impl<'c, 'a> Draft<'c, 'a> {
             outcome,
             reason,
             margin,
+            remedy: self.remedy,
             working: self.working,
         });
     }

@@ -117,6 +117,17 @@ pub struct Margin {
     pub spread: f64,
 }
 
+/// What would settle a finding that is tight.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Remedy {
+    /// Measuring better.
+    #[default]
+    Measuring,
+    /// No reading: what its check wants done.
+    Doing,
+}
+
 /// What a check found about one thing.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Item {
@@ -128,6 +139,9 @@ pub struct Item {
     pub reason: Line,
     /// How much is left over, where that can be measured.
     pub margin: Option<Margin>,
+    /// What would settle it while it is tight.
+    #[serde(default)]
+    pub remedy: Remedy,
     /// The formula with this site's numbers in it, step by step.
     pub working: Vec<Line>,
 }

@@ -8,8 +8,8 @@ use setdown_types::site::StreamKey;
 
 use super::assess::Input;
 use super::result::{
-    Arg, CheckResult, HoldPoint, HoldPointResult, HoldState, Line, Need, NeedState, Outcome, Task,
-    TaskReason,
+    Arg, CheckResult, HoldPoint, HoldPointResult, HoldState, Line, Need, NeedState, Outcome,
+    Remedy, Task, TaskReason,
 };
 use crate::checks;
 
@@ -186,9 +186,9 @@ impl Collector<'_, '_> {
                 let line = self.about("frame.task.state_limit");
                 self.push(Party::Office, line, 10.0, Vec::new());
             }
-            // No reading makes a carriage turn: what to do is an action of the check.
-            Outcome::Tight if self.check.reason.key.ends_with(".fixed_axle") => {}
-            Outcome::Tight if self.check.reason.key != "frame.disputed" => {
+            Outcome::Tight
+                if self.check.reason.key != "frame.disputed" && self.measuring_helps() =>
+            {
                 let streams = self.measured();
                 let line = self.about("frame.task.measure_better");
                 self.push(Party::Coordinator, line, 5.0, streams);
@@ -208,6 +208,12 @@ impl Collector<'_, '_> {
                 Vec::new(),
             );
         }
+    }
+
+    /// Whether anything that is tight would be settled by a better reading.
+    fn measuring_helps(&self) -> bool {
+        let mut tight = (self.check.items.iter()).filter(|item| item.outcome == Outcome::Tight);
+        tight.any(|item| item.remedy == Remedy::Measuring)
     }
 
     fn about(&self, key: impl Into<super::result::Key>) -> Line {

@@ -4,6 +4,7 @@
 mod answers;
 mod asking;
 mod score;
+mod tasks;
 
 use setdown_types::entry::Method;
 use setdown_types::party::{Party, Role};

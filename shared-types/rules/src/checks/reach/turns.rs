@@ -85,7 +85,7 @@ fn turn_item(
         // The corner's formula turns and slides the rectangle freely.
         let line = Line::new("roll.way.go_through_moves");
         context.action(Party::Coordinator, line, 10.0);
-        return item.tight(Line::new("roll.turns.fixed_axle"));
+        return item.tight_until_done(Line::new("roll.turns.fixed_axle"));
     }
     if steers == Steers::Unsaid {
         item.line(Line::new("roll.way.taken_as_every_way"));

@@ -1,6 +1,7 @@
 //! Room for the unit: openings, headroom, crests and turns.
 
 use super::*;
+use crate::frame::result::Remedy;
 
 #[test]
 fn openings_and_legs_are_wide_enough() {
@@ -160,6 +161,7 @@ fn corners_are_not_proved_for_fixed_axles() {
     check(rolled(), "roll.turns", Clear);
     check(fixed.clone(), "roll.turns", Tight);
     assert_eq!(fixed.reason("roll.turns"), "roll.turns.fixed_axle");
+    assert_eq!(fixed.check("roll.turns").items[0].remedy, Remedy::Doing);
     let narrow = fixed.measure("turn#1", "turn.width_after", "7 ft");
     check(narrow, "roll.turns", Short);
 }

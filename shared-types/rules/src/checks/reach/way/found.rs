@@ -176,7 +176,7 @@ impl Found<'_, '_> {
         let line = Line::new("roll.way.go_through_moves");
         self.context
             .action(Party::Coordinator, line, super::MINUTES);
-        item.tight(Line::new("roll.way.fixed_axle"));
+        item.tight_until_done(Line::new("roll.way.fixed_axle"));
     }
 
     /// Margins at pinches that are wider than the narrowest, but so much less sure that they may be short.

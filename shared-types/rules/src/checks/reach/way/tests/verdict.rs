@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::*;
-use crate::frame::result::Action as Task;
+use crate::frame::result::{Action as Task, Remedy};
 use crate::motion::Answer;
 use crate::motion::answer::{Limit, Verdict};
 use crate::motion::moves::Action;
@@ -96,6 +96,7 @@ fn fixed_axles_are_proved_straight_ahead_only() {
         check(&every_way(round()), Outcome::Clear, reason);
         let result = check(&fixed(round()), Outcome::Tight, "roll.way.fixed_axle");
         assert!(lines(&result).contains(&"roll.way.not_for_fixed_axle"));
+        assert_eq!(result.items[0].remedy, Remedy::Doing);
         let task = |action: &Task| action.line.key == "roll.way.go_through_moves";
         assert!(result.actions.iter().any(task));
     }
