@@ -83,7 +83,11 @@ impl Found<'_, '_> {
             if self.must_be_steered() {
                 return self.steered(item);
             }
-            return item.holds(true, "roll.way.roomy");
+            let unsure = self.all_unsure(&mut item, required);
+            if unsure.is_empty() {
+                return item.holds(true, "roll.way.roomy");
+            }
+            return item.margins(&unsure, Dimension::Length);
         }
         if held.is_none() && answer.verdict == Verdict::Route && answer.upper.is_finite() {
             return item.open("frame.not_computable");
@@ -110,8 +114,7 @@ impl Found<'_, '_> {
         }
         let mut margins = vec![number];
         if margin >= spread {
-            margins.extend(self.unsure(&mut item, required));
-            margins.extend(self.unsure_ends(&mut item, required));
+            margins.extend(self.all_unsure(&mut item, required));
         }
         item.margins(&margins, Dimension::Length);
     }
@@ -177,6 +180,13 @@ impl Found<'_, '_> {
         self.context
             .action(Party::Coordinator, line, super::MINUTES);
         item.tight_until_done(Line::new("roll.way.fixed_axle"));
+    }
+
+    /// Margins that are not sure enough although there is more room than at the narrowest place.
+    fn all_unsure(&self, item: &mut Draft<'_, '_>, required: f64) -> Vec<Num> {
+        let mut margins = self.unsure(item, required);
+        margins.extend(self.unsure_ends(item, required));
+        margins
     }
 
     /// Margins at pinches that are wider than the narrowest, but so much less sure that they may be short.

@@ -270,6 +270,26 @@ fn spot_that_is_not_sure_is_not_clear() {
     assert!(said.contains(&"roll.way.spot_unsure"), "{said:?}");
 }
 
+/// A corridor with more room than is of interest, so that no place is narrow; but where the unit shall stand there are 12 in
+/// to the wall, known to within 16 in, and nobody can shift it there to where there is more.
+#[test]
+fn roomy_corridor_is_not_clear_where_the_spot_is_not_sure() {
+    let beside = |spread: &str| {
+        // Half of 160, less half of 94, less 12.
+        corner(160.0, 160.0, (190.0, 94.0))
+            .choice("site", "plan.spot_side", "left")
+            .measure_within("site", "plan.spot_left", "21 in", spread)
+            .worked_out()
+    };
+    check(&beside("1/2 in"), Outcome::Clear, "roll.way.roomy");
+    let unsure = check(&beside("16 in"), Outcome::Tight, "roll.way.tight");
+    assert!(lines(&unsure).contains(&"roll.way.spot_unsure"));
+    let margin = unsure.items[0].margin.expect("a margin");
+    // 12 in, of which 2 are needed.
+    assert!((margin.si / 0.0254 - 10.0).abs() < 1e-6, "{margin:?}");
+    assert!((margin.spread / 0.0254 - 16.0).abs() < 0.1, "{margin:?}");
+}
+
 /// A spot 3 in from the end of the last leg, in a corridor with room: the end limits, and how sure that is hangs on the
 /// leg's length and on the spot.
 #[test]
