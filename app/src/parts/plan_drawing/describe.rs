@@ -7,6 +7,7 @@ use setdown_rules::tables::units::INCH;
 use setdown_types::quantity::{Dimension, UnitSystem};
 
 use super::extent::Extent;
+use super::marks::is_open_below;
 use super::sketch::Sketch;
 use crate::words::{Wording, word};
 
@@ -27,8 +28,8 @@ pub fn described(sketch: &Sketch, system: UnitSystem) -> Vec<String> {
     ));
     let zones = sketch.plan.zones.iter().map(|zone| zone.id.clone());
     lines.extend(listed("drawing.plan.areas", zones.collect()));
-    let things = sketch.plan.obstacles.iter().map(|thing| thing.id.clone());
-    lines.extend(listed("drawing.plan.things", things.collect()));
+    lines.extend(listed("drawing.plan.things", things(sketch, false)));
+    lines.extend(listed("drawing.plan.open_below", things(sketch, true)));
     for opening in &sketch.plan.openings {
         let line = Line::new("drawing.plan.opening")
             .with("opening", Arg::Text(opening.id.clone()))
@@ -60,6 +61,14 @@ fn barriers(sketch: &Sketch, kind: BarrierKind) -> Vec<String> {
     let all = sketch.plan.barriers.iter();
     all.filter(|barrier| barrier.kind == kind)
         .map(|barrier| barrier.id.clone())
+        .collect()
+}
+
+/// Things with an underside, or those that stand.
+fn things(sketch: &Sketch, open_below: bool) -> Vec<String> {
+    let all = sketch.plan.obstacles.iter();
+    all.filter(|thing| is_open_below(thing) == open_below)
+        .map(|thing| thing.id.clone())
         .collect()
 }
 

@@ -1,7 +1,7 @@
 //! The yard as strokes: SVG paths with their classes, and the words that stand beside them.
 
 use setdown_rules::motion::scene::Pose;
-use setdown_rules::plan::{Barrier, BarrierKind, Place, Plan, Shape, Stand, ZoneKind};
+use setdown_rules::plan::{Barrier, BarrierKind, Obstacle, Place, Plan, Shape, Stand, ZoneKind};
 use setdown_types::spa::Side;
 
 use super::frame::Turn;
@@ -95,12 +95,14 @@ pub fn solids(plan: &Plan, turn: Turn) -> Vec<Mark> {
         });
         marks.push(plain("face", line));
     }
-    for obstacle in &plan.obstacles {
-        let class = if obstacle.removal.is_some() {
-            "thing removable"
-        } else {
-            "thing"
-        };
+    let carried = plan.unit.and_then(|unit| unit.carried);
+    let (open_below, standing): (Vec<&Obstacle>, Vec<&Obstacle>) = plan
+        .obstacles
+        .iter()
+        .partition(|thing| is_open_below(thing));
+    // What stands under a roof is drawn over it.
+    for obstacle in open_below.into_iter().chain(standing) {
+        let class = thing_class(obstacle, carried);
         let outline = match &obstacle.shape {
             Shape::Ring(ring) => path(&placed(ring, turn), true),
             Shape::Round { centre, radius } => circle(turn.place(centre.at()), radius.value),
@@ -111,6 +113,24 @@ pub fn solids(plan: &Plan, turn: Turn) -> Vec<Mark> {
         marks.push(plain("wire", path(&placed(&line.line, turn), false)));
     }
     marks
+}
+
+/// Whether a thing has an underside: a roof, a bough, a meter on a wall.
+pub fn is_open_below(thing: &Obstacle) -> bool {
+    thing.heights.low > 0.0
+}
+
+/// What has an underside is dashed, and not filled where the unit as carried passes under it.
+fn thing_class(thing: &Obstacle, carried: Option<[f64; 2]>) -> &'static str {
+    let is_passed = carried.is_some_and(|carried| !thing.heights.meets(carried));
+    match (is_open_below(thing), is_passed, thing.removal.is_some()) {
+        (false, _, false) => "thing",
+        (false, _, true) => "thing removable",
+        (true, false, false) => "thing overhead",
+        (true, false, true) => "thing removable overhead",
+        (true, true, false) => "thing overhead passed",
+        (true, true, true) => "thing removable overhead passed",
+    }
 }
 
 /// A circle as a path.

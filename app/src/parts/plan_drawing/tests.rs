@@ -3,7 +3,7 @@
 use setdown_rules::motion::moves::{About, Action, Move};
 use setdown_rules::motion::scene::Pose;
 use setdown_rules::motion::{Answer, certify_scene};
-use setdown_rules::plan::{Place, Traced};
+use setdown_rules::plan::{Place, Plan, Traced};
 use setdown_types::quantity::UnitSystem;
 
 use super::labels::{with_room, words};
@@ -196,6 +196,64 @@ fn a_leg_is_named_once_between_its_walls() {
     let leg = labels.iter().find(|label| label.text == "side yard");
     let at = Turn::default().back(leg.expect("it is named").at);
     assert!(near(at, [200.0, -10.0], 1e-9), "{at:?}");
+}
+
+/// A yard of one leg with a roof over it, whose underside is at some height, and a post that stands under it. The unit is
+/// carried up to 82 in.
+fn roofed(underside: f64) -> Plan {
+    let file = format!(
+        r#"{{"spread": 0.5, "unit": {{"L": 190, "W": 94, "carry_z": [0, 82]}},
+            "legs": [{{"id": "a", "left": 90, "right": 90, "length": 900}}],
+            "obstacles": [
+                {{"id": "post", "kind": "post", "at": [300, 80], "diameter": 6}},
+                {{"id": "carport", "kind": "roof", "z": [{underside}, 120],
+                  "ring": [[200, -80], [500, -80], [500, 80], [200, 80]]}},
+                {{"id": "pergola", "kind": "roof", "z": [{underside}, 120], "removable": true, "trouble": 9,
+                  "ring": [[600, -80], [700, -80], [700, 80], [600, 80]]}}]}}"#
+    );
+    let derived = setdown_rules::plan::read(&file).expect("a plan");
+    derived.plan.expect("it is laid")
+}
+
+/// What is open underneath is dashed, filled only where the unit meets it, and lies under what stands.
+#[test]
+fn roofs_are_dashed() {
+    let classes = |underside: f64| -> Vec<&'static str> {
+        let marks = marks::solids(&roofed(underside), Turn::default());
+        let classes = marks.iter().map(|mark| mark.class);
+        classes.filter(|class| class.starts_with("thing")).collect()
+    };
+    assert_eq!(
+        classes(96.0),
+        [
+            "thing overhead passed",
+            "thing removable overhead passed",
+            "thing"
+        ]
+    );
+    assert_eq!(
+        classes(80.0),
+        ["thing overhead", "thing removable overhead", "thing"]
+    );
+    assert_eq!(classes(0.0), ["thing", "thing", "thing removable"]);
+    // The one style of all drawings, on screen and on paper, dashes that class.
+    let style = include_str!("../../../style/plan.css");
+    assert!(style.contains(".plan .overhead {\n  stroke-dasharray:"));
+}
+
+#[test]
+fn what_is_open_underneath_is_told() {
+    let said = |underside: f64| {
+        let plan = roofed(underside);
+        let sketch = Sketch {
+            plan,
+            ..Sketch::default()
+        };
+        described(&sketch, UnitSystem::Us)
+    };
+    let roofs = "Open underneath, drawn dashed: carport, pergola".to_owned();
+    assert!(said(96.0).contains(&roofs) && said(96.0).contains(&"Things: post".to_owned()));
+    assert!(!said(0.0).contains(&roofs));
 }
 
 #[test]
