@@ -16,6 +16,8 @@ pub struct Word {
     pub at: [f64; 2],
     /// How far from that place its middle is, nominal pixels.
     pub offset: [f64; 2],
+    /// Where else its middle may be, in the order in which that is tried.
+    others: Vec<[f64; 2]>,
     /// By how much it is turned, degrees clockwise on the drawing.
     pub slant: f64,
     /// What it says.
@@ -28,6 +30,8 @@ pub struct Word {
 const LETTER: f64 = 7.6;
 /// About how high a line is.
 const LINE: f64 = 15.0;
+/// How far beside its place a word stands.
+const BESIDE: f64 = 8.0;
 
 impl Word {
     fn new(class: &'static str, at: [f64; 2], text: String) -> Self {
@@ -35,10 +39,28 @@ impl Word {
             class,
             at,
             offset: [0.0, 0.0],
+            others: Vec::new(),
             slant: 0.0,
             text,
             room: None,
         }
+    }
+
+    /// The same, also below, above, right and left of where it belongs.
+    fn movable(self) -> Self {
+        let ([x, y], aside) = (self.offset, 0.5 * self.long() + BESIDE);
+        let others = [[0.0, LINE], [0.0, -LINE], [aside, 0.0], [-aside, 0.0]];
+        let others = others.map(|[right, down]| [x + right, y + down]).to_vec();
+        Self { others, ..self }
+    }
+
+    /// The same at each place where it may be.
+    fn placed(&self) -> impl Iterator<Item = Self> {
+        let offsets = [self.offset].into_iter().chain(self.others.iter().copied());
+        offsets.map(|offset| Self {
+            offset,
+            ..self.clone()
+        })
     }
 
     fn long(&self) -> f64 {
@@ -95,7 +117,7 @@ pub fn words(sketch: &Sketch, turn: Turn, system: UnitSystem) -> Vec<Word> {
     let sound = sketch.tapes.iter().filter(|tape| !tape.suspect);
     words.extend(sound.map(|tape| along("dimension", tape, turn)));
     let names = names(&sketch.plan, turn).into_iter();
-    words.extend(names.map(|label| Word::new(label.class, label.at, label.text)));
+    words.extend(names.map(|label| Word::new(label.class, label.at, label.text).movable()));
     words
 }
 
@@ -134,13 +156,14 @@ fn along(class: &'static str, tape: &Tape, turn: Turn) -> Word {
     }
 }
 
-/// The words there is room for: each that meets one before it is left out.
+/// The words there is room for, each at the first of its places where it meets none before it; what meets one everywhere
+/// is left out.
 pub fn with_room(words: &[Word], scale: f64) -> Vec<Word> {
     let mut shown: Vec<Word> = Vec::new();
-    for word in words {
-        if word.fits(scale) && !shown.iter().any(|other| word.meets(other, scale)) {
-            shown.push(word.clone());
-        }
+    for word in words.iter().filter(|word| word.fits(scale)) {
+        let is_free = |word: &Word| !shown.iter().any(|other| word.meets(other, scale));
+        let free = word.placed().find(is_free);
+        shown.extend(free);
     }
     shown
 }

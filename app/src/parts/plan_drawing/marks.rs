@@ -142,7 +142,7 @@ pub fn circle([x, y]: [f64; 2], radius: f64) -> String {
     )
 }
 
-/// The names of areas, things and wires.
+/// The names of areas, things, gates and wires.
 pub fn names(plan: &Plan, turn: Turn) -> Vec<Label> {
     let mut labels = Vec::new();
     let mut add = |class, places: &[[f64; 2]], text: &str| {
@@ -160,14 +160,12 @@ pub fn names(plan: &Plan, turn: Turn) -> Vec<Label> {
             Shape::Ring(ring) => placed(ring, turn),
             Shape::Round { centre, .. } => vec![turn.place(centre.at())],
         };
-        let name = match obstacle.kind.as_str() {
-            // Both posts of a gate on a leg and what is over it are one gate.
-            "gate" => obstacle.id.strip_suffix(" left post"),
-            _ => Some(obstacle.id.as_str()),
-        };
-        if let Some(name) = name {
-            add("name", &places, name);
+        if !is_of_gate(plan, &obstacle.id) {
+            add("name", &places, &obstacle.id);
         }
+    }
+    for opening in &plan.openings {
+        add("name", &placed(&opening.between, turn), &opening.id);
     }
     for barrier in &plan.barriers {
         let mut places = longest_side(&placed(&barrier.line, turn));
@@ -189,6 +187,14 @@ pub fn names(plan: &Plan, turn: Turn) -> Vec<Label> {
         add("name", &longest_side(&placed(&mark.line, turn)), &mark.id);
     }
     labels
+}
+
+/// Whether this is a post of a gate on a leg, or what is over it: the gate is named once, between its posts.
+fn is_of_gate(plan: &Plan, id: &str) -> bool {
+    let part = |gate: &str| id.strip_prefix(gate)?.strip_prefix(' ');
+    plan.openings.iter().any(|gate| {
+        part(&gate.id).is_some_and(|part| ["left post", "right post", "head"].contains(&part))
+    })
 }
 
 /// The leg whose wall or end this is, with its other wall where this is the left one. Plans of tapes have points, and no

@@ -198,6 +198,58 @@ fn a_leg_is_named_once_between_its_walls() {
     assert!(near(at, [200.0, -10.0], 1e-9), "{at:?}");
 }
 
+/// A gate has one name, between its posts, whatever of them stands: one flush with the left wall, one flush with both walls, one
+/// with both posts and a beam, and one that is taped between two points. What somebody calls by such a word keeps its own.
+#[test]
+fn every_gate_is_named_once() {
+    let file = r#"{"spread": 0.5, "legs": [{"id": "yard", "left": 50, "right": 50, "length": 900, "gates": [
+            {"id": "flush", "along": 100, "left": 50, "width": 90},
+            {"id": "wide", "along": 300, "left": 50, "width": 100},
+            {"id": "beamed", "along": 500, "width": 90, "headroom": 90}]}],
+        "openings": [{"id": "taped", "between": [[700, 50], [700, -50]]}],
+        "obstacles": [{"id": "old gate", "kind": "gate", "at": [800, 30], "diameter": 4}]}"#;
+    let plan = setdown_rules::plan::read(file).expect("a plan").plan;
+    let labels = marks::names(&plan.expect("it is laid"), Turn::default());
+    let mut texts: Vec<&str> = labels.iter().map(|label| label.text.as_str()).collect();
+    texts.sort_unstable();
+    assert_eq!(
+        texts,
+        ["beamed", "flush", "old gate", "taped", "wide", "yard"]
+    );
+    for (gate, middle) in [
+        ("flush", [100.0, 5.0]),
+        ("wide", [300.0, 0.0]),
+        ("beamed", [500.0, 0.0]),
+        ("taped", [700.0, 0.0]),
+    ] {
+        let label = labels.iter().find(|label| label.text == gate);
+        let at = Turn::default().back(label.expect("it is named").at);
+        assert!(near(at, middle, 1e-9), "{gate}: {at:?}");
+    }
+}
+
+/// A gate's width stands beside the middle of its line; its name makes room for it.
+#[test]
+fn gates_show_their_width_and_their_name() {
+    let file = r#"{"spread": 0.5, "legs": [{"id": "yard", "left": 50, "right": 50, "length": 900,
+        "gates": [{"id": "side gate", "along": 300, "width": 90}]}]}"#;
+    let plan = setdown_rules::plan::read(file).expect("a plan").plan;
+    let sketch = Sketch {
+        plan: plan.expect("it is laid"),
+        ..Sketch::default()
+    };
+    let mut turn = Turn::default();
+    for _ in 0..4 {
+        let shown = with_room(&words(&sketch, turn, UnitSystem::Us), 0.5);
+        let texts: Vec<&str> = shown.iter().map(|word| word.text.as_str()).collect();
+        assert!(
+            texts.contains(&"7 ft 6 in") && texts.contains(&"side gate"),
+            "{texts:?}"
+        );
+        turn = turn.next();
+    }
+}
+
 /// A yard of one leg with a roof over it, whose underside is at some height, and a post that stands under it. The unit is
 /// carried up to 82 in.
 fn roofed(underside: f64) -> Plan {
