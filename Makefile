@@ -39,7 +39,7 @@ pack: wasm-target
 bench: pack
 	[ -x tests/.venv-bench/bin/python ] || python3 -m venv tests/.venv-bench
 	tests/.venv-bench/bin/python -m pip install --quiet --disable-pip-version-check -r tests/bench/requirements.txt
-	$(CARGO) run --release -p setdown-tests --bin bench
+	$(CARGO) run --release -p setdown-tests --bin bench -- $(WHAT)
 
 # Convergence over many more seeds than CI takes.
 soak:

@@ -9,6 +9,7 @@ use setdown_types::quantity::Dimension;
 use setdown_types::subject::Subject;
 
 use crate::parts::preferences;
+use crate::parts::working::capital;
 use crate::words::{Wording, filled, word};
 
 /// Inches as the trade writes them.
@@ -57,10 +58,11 @@ pub fn move_text(one: &Move) -> String {
         Action::Straight { forward, left } => {
             filled("way.move.straight", &[("go", &going(forward, left))])
         }
-        Action::Turn { degrees, about } => filled(
-            "way.move.turn",
-            &[("turn", &turning(degrees)), ("about", &turned_about(about))],
-        ),
+        Action::Turn { degrees, about } => {
+            let turn = capital(&turning(degrees));
+            let about = turned_about(about);
+            filled("way.move.turn", &[("turn", &turn), ("about", &about)])
+        }
         Action::Together {
             forward,
             left,
@@ -96,7 +98,9 @@ fn turning(degrees: f64) -> String {
     } else {
         "way.turn.right"
     };
-    filled(key, &[("angle", &format!("{:.1}", degrees.abs()))])
+    let angle = format!("{:.1}", degrees.abs());
+    let angle = angle.strip_suffix(".0").unwrap_or(&angle);
+    filled(key, &[("angle", angle)])
 }
 
 fn turned_about(about: About) -> String {

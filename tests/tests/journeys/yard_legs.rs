@@ -281,6 +281,14 @@ async fn proved(hands: &mut Hands<'_>) -> Result<(), Failure> {
     let circled = "return document.querySelectorAll('.plan circle.pinch').length;";
     let pinches = hands.phone.run(circled).await?.as_u64().unwrap_or_default();
     assert!(pinches > 0, "the narrow places are circled");
+    let turns = "return [...document.querySelectorAll('.moves li')].map((each) => each.textContent.trim()).filter((each) => each.startsWith('Turn'));";
+    let turns = hands.phone.run(turns).await?;
+    let told = turns.as_array().ok_or("a list")?.iter();
+    let mut told = told.filter_map(serde_json::Value::as_str);
+    assert!(
+        told.any(|turn| turn.starts_with("Turn left by 90° about")),
+        "round the corner of the house in one: {turns}"
+    );
     hands.look("arrived").await?;
     hands.look_at_print("way").await?;
     longest(hands).await

@@ -257,6 +257,10 @@ async fn tried(hands: &mut Hands<'_>) -> Result<(), Failure> {
     .await?;
     page_says(hands.phone, "16 ft 0 in long passes").await?;
     press(hands.phone, &word("way.longest.ask")).await?;
-    page_says(hands.phone, "long passes (proved)").await?;
+    page_says(
+        hands.phone,
+        "long passes (proved) and keeps the running clearance",
+    )
+    .await?;
     hands.look("longest").await
 }

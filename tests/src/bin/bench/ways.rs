@@ -40,11 +40,10 @@ const RUNS: usize = 2;
 /// Prints the tables.
 pub fn run() -> Result<(), Box<dyn Error>> {
     let names = names()?;
-    let verdicts = every_scene(&names)?;
+    every_scene(&names)?;
     near_misses()?;
     growth()?;
-    longest(&names)?;
-    beside_sampling(&verdicts)
+    longest(&names)
 }
 
 /// What one verdict took.
@@ -72,8 +71,8 @@ fn verdict(scene: &Scene, resolution: f64) -> Took {
     }
 }
 
-/// The slowest angle of every scene, at both resolutions; the times at 0.1 in, unturned, for later.
-fn every_scene(names: &[String]) -> Result<Vec<(String, Duration)>, Box<dyn Error>> {
+/// The slowest angle of every scene, at both resolutions.
+fn every_scene(names: &[String]) -> Result<(), Box<dyn Error>> {
     println!(
         "\nThe way in, {} angles a scene, slowest and largest angle",
         ANGLES.len()
@@ -81,7 +80,6 @@ fn every_scene(names: &[String]) -> Result<Vec<(String, Duration)>, Box<dyn Erro
     println!(
         "scene                        verdict     lower    upper    0.1 in ms  0.25 in ms      MiB"
     );
-    let mut unturned = Vec::new();
     let mut worst = [Duration::ZERO; 2];
     let mut most_bytes = 0;
     for name in names {
@@ -96,8 +94,6 @@ fn every_scene(names: &[String]) -> Result<Vec<(String, Duration)>, Box<dyn Erro
                 slowest[place] = slowest[place].max(took.time);
                 bytes = bytes.max(took.bytes);
                 if place == 0 && angle == 0.0 {
-                    let time = median(|| verdict(&turned, *resolution).time);
-                    unturned.push((name.clone(), time));
                     shown = Some(took.answer);
                 }
             }
@@ -127,7 +123,7 @@ fn every_scene(names: &[String]) -> Result<Vec<(String, Duration)>, Box<dyn Erro
         "most memory: {:.2} of the goal of 16 MiB",
         most_bytes as f64 / MEMORY_GOAL
     );
-    Ok(unturned)
+    Ok(())
 }
 
 fn mebibytes(bytes: usize) -> f64 {
@@ -279,8 +275,8 @@ fn longest(names: &[String]) -> Result<(), Box<dyn Error>> {
     Ok(())
 }
 
-/// RRT-Connect on the tight scenes; what it did not find by the cap counts as the cap.
-fn beside_sampling(verdicts: &[(String, Duration)]) -> Result<(), Box<dyn Error>> {
+/// RRT-Connect on the tight scenes beside the verdicts; what it did not find by the cap counts as the cap.
+pub fn beside_sampling() -> Result<(), Box<dyn Error>> {
     let python = Path::new(env!("CARGO_MANIFEST_DIR")).join(".venv-bench/bin/python");
     if !python.exists() {
         return Err("no sampling planner: run `make bench`, which sets it up".into());
@@ -290,8 +286,8 @@ fn beside_sampling(verdicts: &[(String, Duration)]) -> Result<(), Box<dyn Error>
         "scene                        found  median s  times the verdict  same, checks as fast as ours"
     );
     for name in TIGHT {
-        let time = verdicts.iter().find(|(known, _)| known == name);
-        let (_, time) = time.ok_or("the scene is among them")?;
+        let tight = file::read(&scene(name).to_string())?;
+        let time = median(|| verdict(&tight, 0.1).time);
         let output = Command::new(&python)
             .arg(Path::new(env!("CARGO_MANIFEST_DIR")).join("bench/sampling_planner.py"))
             .args([CAP.to_string(), RUNS.to_string()])

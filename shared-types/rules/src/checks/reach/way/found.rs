@@ -23,6 +23,8 @@ const NAMED: usize = 3;
 const WORTH: f64 = 0.2;
 /// A gap above zero: an end from which a way was proved overlaps nothing.
 const TOUCHES_NOTHING: f64 = 1.0;
+/// Clearances nearer to each other than this many inches are written alike.
+const ALIKE: f64 = 1.0 / 16.0;
 /// How many pinches are told.
 const TOLD: usize = 4;
 /// How far to the side of so much forward or back a move may go and still be rolled on fixed axles: about half a
@@ -57,13 +59,15 @@ impl Found<'_, '_> {
         let held = self.least_sure();
         item.line(self.verdict());
         item.line(self.bounds(required));
-        let mut told: Vec<Line> = Vec::new();
+        let mut told: Vec<&Pinch> = Vec::new();
         for pinch in self.narrowest() {
-            let line = self.pinch_line(self.pinch_key(), pinch);
             // A gate is as narrow where the unit comes to it as where it leaves it.
-            if !told.contains(&line) {
-                item.line(line.clone());
-                told.push(line);
+            let alike = |other: &&Pinch| {
+                other.against == pinch.against && (other.gap - pinch.gap).abs() < ALIKE
+            };
+            if !told.iter().any(alike) {
+                item.line(self.pinch_line(self.pinch_key(), pinch));
+                told.push(pinch);
             }
         }
         if let Some(held) = &held {
