@@ -7,11 +7,14 @@ use leptos::svg::Svg;
 use setdown_rules::motion::scene::Pose;
 use setdown_types::ids::SubjectId;
 
+use super::clutter::Clutter;
 use super::describe::described;
 use super::extent::Extent;
 use super::frame::{Frame, Turn};
 use super::labels::{Word, with_room, words};
-use super::layers::{dots, ellipses, moving, north, pinches, scale_bar, still, turned, written};
+use super::layers::{
+    dots, ellipses, moving, north, north_place, pinches, scale_bar, still, turned, written,
+};
 use super::sketch::Sketch;
 use super::touch::{CLOSER, Touch};
 use super::track::Track;
@@ -129,7 +132,15 @@ impl Shown {
         let all = Memo::new(move |_| {
             sketch.with(|sketch| words(sketch, turn.get(), preferences::system()))
         });
-        let words = Memo::new(move |_| all.with(|all| with_room(all, scale.get())));
+        let clutter = Memo::new(move |_| sketch.with(|sketch| Clutter::of(sketch, turn.get())));
+        let arrow = Memo::new(move |_| {
+            let is_drawn = sketch.with(|sketch| sketch.north.is_some());
+            is_drawn.then(|| north_place(frame.get()))
+        });
+        let words = Memo::new(move |_| {
+            let (scale, arrow) = (scale.get(), arrow.get());
+            all.with(|all| clutter.with(|clutter| with_room(all, clutter, scale, arrow)))
+        });
         Self {
             sketch,
             turn,

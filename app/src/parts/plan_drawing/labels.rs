@@ -1,8 +1,10 @@
 //! The words on the drawing: which of them there is room for at a scale, the most important first.
 
+use super::clutter::{Area, Clutter};
 use super::contact::contacts;
 use super::describe::short_length;
 use super::frame::Turn;
+use super::layers::{DOT, PINCH};
 use super::marks::names;
 use super::sketch::{Sketch, Tape};
 use setdown_types::quantity::UnitSystem;
@@ -46,12 +48,23 @@ impl Word {
         }
     }
 
-    /// The same, also below, above, right and left of where it belongs.
+    /// The same, also below, above, right and left of its place, and farther below and above.
     fn movable(self) -> Self {
-        let ([x, y], aside) = (self.offset, 0.5 * self.long() + BESIDE);
-        let others = [[0.0, LINE], [0.0, -LINE], [aside, 0.0], [-aside, 0.0]];
-        let others = others.map(|[right, down]| [x + right, y + down]).to_vec();
+        let aside = 0.5 * self.long() + BESIDE;
+        let near = [[0.0, LINE], [0.0, -LINE], [aside, 0.0], [-aside, 0.0]];
+        let farther = [[0.0, 2.0 * LINE], [0.0, -2.0 * LINE]];
+        let others = near.into_iter().chain(farther).collect();
         Self { others, ..self }
+    }
+
+    /// The same above its place, or else below, right or left of it, so far that a circle there is free.
+    fn around(self, radius: f64) -> Self {
+        let (above, aside) = (radius + 0.6 * LINE, radius + 0.5 * self.long() + 2.0);
+        Self {
+            offset: [0.0, -above],
+            others: vec![[0.0, above], [aside, 0.0], [-aside, 0.0]],
+            ..self
+        }
     }
 
     /// The same at each place where it may be.
@@ -70,6 +83,14 @@ impl Word {
     /// Its middle at a scale, nominal pixels.
     fn middle(&self, scale: f64) -> [f64; 2] {
         [0, 1].map(|axis| self.at[axis] / scale + self.offset[axis])
+    }
+
+    /// What it takes up at a scale.
+    pub fn area(&self, scale: f64) -> Area {
+        Area {
+            middle: self.middle(scale),
+            reach: self.reach(),
+        }
     }
 
     /// Half its width and half its height, nominal pixels.
@@ -98,9 +119,9 @@ impl Word {
 /// Every word that a sketch has, the most important first.
 pub fn words(sketch: &Sketch, turn: Turn, system: UnitSystem) -> Vec<Word> {
     let mut words = pinch_words(sketch, turn, system);
-    words.extend(sketch.points.iter().map(|point| Word {
-        offset: [0.0, -14.0],
-        ..Word::new("point-name", turn.place(point.at), point.name.clone())
+    words.extend(sketch.points.iter().map(|point| {
+        let at = turn.place(point.at);
+        Word::new("point-name", at, point.name.clone()).around(DOT)
     }));
     let suspects = sketch.tapes.iter().filter(|tape| tape.suspect);
     words.extend(suspects.map(|tape| along("suspect", tape, turn)));
@@ -128,10 +149,7 @@ fn pinch_words(sketch: &Sketch, turn: Turn, system: UnitSystem) -> Vec<Word> {
     let told = pinches.filter_map(|(index, pinch)| {
         let place = contacts(&sketch.plan, pinch).first().copied()?;
         let text = format!("{}: {}", index + 1, short_length(pinch.gap, system));
-        Some(Word {
-            offset: [0.0, -21.0],
-            ..Word::new("pinch-text", turn.place(place), text)
-        })
+        Some(Word::new("pinch-text", turn.place(place), text).around(PINCH))
     });
     told.collect()
 }
@@ -156,14 +174,31 @@ fn along(class: &'static str, tape: &Tape, turn: Turn) -> Word {
     }
 }
 
-/// The words there is room for, each at the first of its places where it meets none before it; what meets one everywhere
-/// is left out.
-pub fn with_room(words: &[Word], scale: f64) -> Vec<Word> {
+/// The words there is room for, the first ones first: each at the first of its places where it meets none before it and
+/// covers nothing else, or else where it covers least. What meets one before it everywhere is left out. `arrow`: where the
+/// north arrow is, if it is drawn.
+pub fn with_room(
+    words: &[Word],
+    clutter: &Clutter,
+    scale: f64,
+    arrow: Option<[f64; 2]>,
+) -> Vec<Word> {
     let mut shown: Vec<Word> = Vec::new();
     for word in words.iter().filter(|word| word.fits(scale)) {
-        let is_free = |word: &Word| !shown.iter().any(|other| word.meets(other, scale));
-        let free = word.placed().find(is_free);
-        shown.extend(free);
+        let mut best: Option<(u32, Word)> = None;
+        for placed in word.placed() {
+            if shown.iter().any(|other| placed.meets(other, scale)) {
+                continue;
+            }
+            let covered = clutter.covered(placed.area(scale), scale, arrow);
+            if best.as_ref().is_none_or(|(least, _)| covered < *least) {
+                best = Some((covered, placed));
+            }
+            if covered == 0 {
+                break;
+            }
+        }
+        shown.extend(best.map(|(_, placed)| placed));
     }
     shown
 }

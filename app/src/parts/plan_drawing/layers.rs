@@ -18,6 +18,13 @@ use super::track::Track;
 /// How wide a scale bar may be, nominal pixels.
 const BAR: f64 = 100.0;
 
+/// The radius of the circle round a narrow place, nominal pixels.
+pub const PINCH: f64 = 12.0;
+/// The radius of a point.
+pub const DOT: f64 = 4.5;
+/// How far the north arrow reaches from its place.
+pub const ARROW: f64 = 36.0;
+
 /// A text that may stand in SVG, whatever somebody called a thing.
 pub fn escaped(text: &str) -> String {
     text.replace('&', "&amp;")
@@ -122,7 +129,7 @@ pub fn pinches(sketch: &Sketch, turn: Turn, scale: f64) -> String {
             let kept = kept_size(turn.place(place), scale);
             add!(
                 out,
-                r#"<g transform="{kept}"><circle class="pinch" r="12"/></g>"#
+                r#"<g transform="{kept}"><circle class="pinch" r="{PINCH}"/></g>"#
             );
         }
     }
@@ -136,8 +143,8 @@ pub fn dots(sketch: &Sketch, turn: Turn, scale: f64, chosen: &[SubjectId]) -> St
         let marked = point.id.is_some_and(|id| chosen.contains(&id));
         let (class, radius) = match (marked, sketch.loose) {
             (true, _) => ("point chosen", 9.0),
-            (false, true) => ("point loose", 4.5),
-            (false, false) => ("point", 4.5),
+            (false, true) => ("point loose", DOT),
+            (false, false) => ("point", DOT),
         };
         let kept = kept_size(turn.place(point.at), scale);
         add!(
@@ -195,11 +202,16 @@ pub fn scale_bar(frame: Frame, system: UnitSystem) -> String {
     )
 }
 
-/// An arrow to the north at the upper right.
+/// Where the north arrow is: at the upper right.
+pub fn north_place(frame: Frame) -> [f64; 2] {
+    frame.under([0.92, 0.09])
+}
+
+/// An arrow to the north.
 pub fn north(frame: Frame, turn: Turn, north: f64, letter: &str) -> String {
     // On the drawing y runs down: an arrow that points up is turned clockwise.
     let slant = 90.0 - (north + turn.degrees());
-    let kept = kept_size(frame.under([0.92, 0.09]), frame.scale());
+    let kept = kept_size(north_place(frame), frame.scale());
     format!(
         r#"<g class="north" transform="{kept} rotate({slant:.1})"><circle class="plate" r="30" cy="-6"/><path d="M0 20V-16 M-6 -6L0 -18L6 -6"/><text y="-24" text-anchor="middle">{}</text></g>"#,
         escaped(letter)

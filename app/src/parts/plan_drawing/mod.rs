@@ -1,6 +1,7 @@
 //! The yard drawn to scale: walls, things, tapes, the unit and its way in. Draws what the rules derived, computes none of
 //! it: the pure modules turn a plan into strokes, `drawing` puts them on screen and moves the view.
 
+pub mod clutter;
 pub mod contact;
 pub mod describe;
 #[cfg(feature = "client")]

@@ -6,13 +6,20 @@ use setdown_rules::motion::{Answer, certify_scene};
 use setdown_rules::plan::{Place, Plan, Traced};
 use setdown_types::quantity::UnitSystem;
 
-use super::labels::{with_room, words};
+use super::clutter::Clutter;
+use super::labels::{Word, with_room, words};
 use super::marks;
 use super::track::corners;
 use super::*;
 
 fn near(one: [f64; 2], other: [f64; 2], within: f64) -> bool {
     (one[0] - other[0]).hypot(one[1] - other[1]) <= within
+}
+
+/// The words on a drawing without a north arrow.
+fn shown(sketch: &Sketch, turn: Turn, scale: f64) -> Vec<Word> {
+    let all = words(sketch, turn, UnitSystem::Us);
+    with_room(&all, &Clutter::of(sketch, turn), scale, None)
 }
 
 fn yard() -> Extent {
@@ -176,7 +183,7 @@ fn words_that_are_shown_do_not_meet_and_more_show_closer() {
     };
     let all = words(&sketch, Turn::default(), UnitSystem::Us);
     let counts: Vec<usize> = [10.0, 1.0, 0.1, 0.01]
-        .map(|scale| with_room(&all, scale).len())
+        .map(|scale| shown(&sketch, Turn::default(), scale).len())
         .to_vec();
     assert!(counts.is_sorted() && counts[0] >= 1, "{counts:?}");
     assert_eq!(*counts.last().unwrap(), all.len());
@@ -240,7 +247,7 @@ fn gates_show_their_width_and_their_name() {
     };
     let mut turn = Turn::default();
     for _ in 0..4 {
-        let shown = with_room(&words(&sketch, turn, UnitSystem::Us), 0.5);
+        let shown = shown(&sketch, turn, 0.5);
         let texts: Vec<&str> = shown.iter().map(|word| word.text.as_str()).collect();
         assert!(
             texts.contains(&"7 ft 6 in") && texts.contains(&"side gate"),
@@ -306,6 +313,85 @@ fn what_is_open_underneath_is_told() {
     let roofs = "Open underneath, drawn dashed: carport, pergola".to_owned();
     assert!(said(96.0).contains(&roofs) && said(96.0).contains(&"Things: post".to_owned()));
     assert!(!said(0.0).contains(&roofs));
+}
+
+/// A yard with a house wall along its lower edge, a fence up its left side and a post by itself.
+fn walled() -> Sketch {
+    let file = r#"{"spread": 0.5,
+        "network": {"points": ["A", "B", "C"], "spread": 0.1, "distances": [
+            {"from": "A", "to": "B", "is": 600}, {"from": "A", "to": "C", "is": 600},
+            {"from": "B", "to": "C", "is": 848.53}], "sides": [{"point": "C", "from": "A", "to": "B", "side": "left"}]},
+        "walls": [{"id": "house wall", "line": ["A", "B"], "thickness": 6}],
+        "fences": [{"id": "fence", "line": ["A", "C"], "thickness": 2}],
+        "obstacles": [{"id": "post", "kind": "post", "at": [300, 300], "diameter": 8}]}"#;
+    let plan = setdown_rules::plan::read(file).expect("a plan").plan;
+    Sketch {
+        plan: plan.expect("it is tied"),
+        ..Sketch::default()
+    }
+}
+
+/// A pixel is two inches: names stand beside their walls and posts, not across them, at every turn.
+#[test]
+fn names_stand_beside_what_they_name() {
+    let sketch = walled();
+    let mut turn = Turn::default();
+    for _ in 0..4 {
+        let clutter = Clutter::of(&sketch, turn);
+        let shown = shown(&sketch, turn, 2.0);
+        assert_eq!(shown.len(), 3);
+        for word in &shown {
+            assert_eq!(clutter.covered(word.area(2.0), 2.0, None), 0, "{word:?}");
+            assert_ne!(word.offset, [0.0, 0.0]);
+        }
+        turn = turn.next();
+    }
+    // From so far away that the whole yard is as large as a word no place is free, and the names are shown all the same.
+    assert!(!self::shown(&sketch, turn, 40.0).is_empty());
+}
+
+/// The arrow hides what lies under it: a name goes out of its way while another place is free.
+#[test]
+fn names_leave_the_arrow_free() {
+    let sketch = walled();
+    let turn = Turn::default();
+    let (all, clutter) = (
+        words(&sketch, turn, UnitSystem::Us),
+        Clutter::of(&sketch, turn),
+    );
+    let post_with = |arrow: Option<[f64; 2]>| {
+        let shown = with_room(&all, &clutter, 2.0, arrow);
+        let post = shown.iter().find(|word| word.text == "post").cloned();
+        post.expect("it is shown")
+    };
+    let plain = post_with(None);
+    assert_eq!(plain.offset, [0.0, 15.0]);
+    // The middle of the arrow 40 px below the post: all below is under it, all above is free.
+    let below = turn.place([300.0, 220.0]);
+    assert_eq!(post_with(Some(below)).offset, [0.0, -15.0]);
+    // Right over the post every place is under it: it stays at the first.
+    let over = turn.place([300.0, 300.0]);
+    assert_eq!(post_with(Some(over)).offset, plain.offset);
+}
+
+/// A point on a wall: its name stands over it where only the wall's end is near, and never across its own dot.
+#[test]
+fn names_leave_circles_free() {
+    let mut sketch = walled();
+    sketch.points = vec![SketchPoint {
+        id: None,
+        name: "K".to_owned(),
+        at: [300.0, 330.0],
+    }];
+    let shown = shown(&sketch, Turn::default(), 2.0);
+    let clutter = Clutter::of(&sketch, Turn::default());
+    for word in shown
+        .iter()
+        .filter(|word| ["K", "post"].contains(&word.text.as_str()))
+    {
+        assert_eq!(clutter.covered(word.area(2.0), 2.0, None), 0, "{word:?}");
+    }
+    assert_eq!(shown.len(), 4);
 }
 
 #[test]
