@@ -164,7 +164,7 @@ pub enum SiteState {
     Loading,
     /// It is not on this phone.
     NotHere,
-    /// The sheet of its spa is not on this phone, or the office has not pinned one.
+    /// The sheet of its spa or the dealer's own is not on this phone, or the office has not pinned the first.
     NoSheet,
     /// Everything is there.
     Ready(Arc<Assessed>),
@@ -295,10 +295,19 @@ fn state_of(view: &SiteView, role: Role, ways: &Arc<Ways>) -> SiteState {
         return SiteState::NotHere;
     }
     let spa_digest = pinned(&view.site, "site.spa").unwrap_or_default();
-    let practice_digest = pinned(&view.site, "site.practice").unwrap_or_default();
     let Some(spa) = document::<SpaSheet>(view, &spa_digest) else {
         return SiteState::NoSheet;
     };
+    let practice_digest = pinned(&view.site, "site.practice");
+    // Nothing is judged by the defaults while the dealer's own limits are still to come.
+    let practice = match &practice_digest {
+        Some(digest) => document::<PracticeSheet>(view, digest),
+        None => Some(PracticeSheet::default()),
+    };
+    let Some(practice) = practice else {
+        return SiteState::NoSheet;
+    };
+    let practice_digest = practice_digest.unwrap_or_default();
     let today = view.today.unwrap_or_else(today_here);
     let known = LAST.with_borrow(|last| {
         last.as_ref()
@@ -316,7 +325,6 @@ fn state_of(view: &SiteView, role: Role, ways: &Arc<Ways>) -> SiteState {
     if let Some(known) = known {
         return SiteState::Ready(known);
     }
-    let practice = document::<PracticeSheet>(view, &practice_digest).unwrap_or_default();
     let assessed = Arc::new(Assessed::new(
         Arc::clone(&view.site),
         Arc::new(spa),

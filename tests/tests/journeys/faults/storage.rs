@@ -3,8 +3,9 @@
 use std::time::{Duration, Instant};
 
 use serde_json::json;
+use setdown_app::words::word;
 use setdown_tests::browser::Failure;
-use setdown_tests::yard::{LIMIT, Yard, page_says, strip_says};
+use setdown_tests::yard::{LIMIT, Yard, page_says, press, strip_says};
 use setdown_types::value::Value;
 
 use super::{LENGTH, Phone, choice, until_on_server, values};
@@ -221,4 +222,31 @@ async fn an_emptied_store_is_noticed_and_filled_from_the_server() -> Result<(), 
     let chain = until_on_server(&yard, phone.site, "way.chain", 1).await?;
     assert_eq!(values(&chain), [Value::Choice("rolled".to_owned())]);
     Ok(())
+}
+
+/// Takes the dealer's limits off the phone's store; how many rows went.
+const WITHOUT_LIMITS: &str = "const settled = (request) => new Promise((yes, no) => {\
+       request.onsuccess = () => yes(request.result); request.onerror = () => no(request.error); });\
+     const database = await settled(indexedDB.open('setdown', 1));\
+     const store = database.transaction('documents', 'readwrite').objectStore('documents');\
+     let gone = 0;\
+     for (const key of await settled(store.getAllKeys())) {\
+       if (JSON.parse(await settled(store.get(key))).kind !== 'practice') continue;\
+       await settled(store.delete(key)); gone += 1;\
+     }\
+     database.close(); return gone;";
+
+/// The defaults may be laxer than the dealer's own limits: nothing may be clear by them.
+#[tokio::test]
+async fn nothing_is_judged_while_the_dealers_limits_are_not_on_the_phone() -> Result<(), Failure> {
+    let yard = Yard::new().await?;
+    let server = yard.start();
+    let phone = Phone::with_a_site(&yard.at("")).await?;
+    server.kill();
+    assert_eq!(phone.browser.run_async(WITHOUT_LIMITS).await?, 1);
+    phone.open("").await?;
+    page_says(&phone.browser, &word("field.no_sheet")).await?;
+    let _server = yard.start();
+    press(&phone.browser, &word("field.try_now")).await?;
+    page_says(&phone.browser, &word("overview.other_hold_points")).await
 }
