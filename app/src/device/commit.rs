@@ -8,10 +8,10 @@ use setdown_types::entry::Intent;
 use setdown_types::ids::{EntryId, SiteId};
 
 use super::database::{DRAFTS, ENTRIES, EXPECTED, META, PHOTOS, SITES, StoreError, Transaction};
-use super::inner::{COUNTER, Inner, read_counter, read_version, stored_row};
+use super::inner::{COUNTER, Inner, read_brought_back, read_counter, read_version, stored_row};
 use super::logic::replica::{Changes, Replica};
 use super::photo;
-use super::rows::{SiteRow, entry_row, to_text, version_key};
+use super::rows::{SiteRow, brought_back_key, entry_row, to_text, version_key};
 use super::wake::{self, Told};
 
 /// How often a plan is made again because another tab was faster.
@@ -60,6 +60,16 @@ impl Plan {
         }
         transaction.put_text(SITES, &site.to_string(), &to_text(&row)?)?;
         Ok(Some(row))
+    }
+
+    /// Marks what undo brought back, beside all that lies in the store: with its entry, or not at all.
+    async fn mark(&self, transaction: &Transaction, site: SiteId) -> Result<(), StoreError> {
+        if self.changes.brought_back.is_empty() {
+            return Ok(());
+        }
+        let mut all = read_brought_back(transaction, site).await?;
+        all.extend(&self.changes.brought_back);
+        transaction.put_text(META, &brought_back_key(site), &to_text(&all)?)
     }
 
     /// Whether it takes content out of an entry, so that a photo may be named by nothing any more.
@@ -141,6 +151,7 @@ impl Inner {
                     transaction.put(META, COUNTER, &((counter + plan.written) as f64).into())?;
                 }
                 let row = plan.put_row(transaction, site).await?;
+                plan.mark(transaction, site).await?;
                 self.put_all(transaction, plan)?;
                 Ok(Some(row))
             })

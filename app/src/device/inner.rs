@@ -1,12 +1,12 @@
 //! The one open store of the page: what it holds in memory, and the signals that screens read.
 
 use std::cell::{Cell, RefCell};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 use std::sync::Arc;
 
 use leptos::prelude::*;
-use setdown_types::ids::{DeviceId, SiteId};
+use setdown_types::ids::{DeviceId, EntryId, SiteId};
 use setdown_types::ledger::Record;
 use setdown_types::wire::{Document, Session};
 use wasm_bindgen_futures::spawn_local;
@@ -17,7 +17,7 @@ use super::database::{
 };
 use super::logic::queue::Queued;
 use super::logic::replica::Replica;
-use super::rows::{PhotoRow, SiteRow, from_text, record, to_text, version_key};
+use super::rows::{PhotoRow, SiteRow, brought_back_key, from_text, record, to_text, version_key};
 use super::showing::{empty_view, pins};
 use super::types::*;
 use super::{marker, sync};
@@ -224,13 +224,14 @@ impl Inner {
     pub async fn load(&self, site: SiteId) -> Result<(), StoreError> {
         let key = site.to_string();
         let stores = [META, SITES, ENTRIES, DOCUMENTS];
-        let (version, row, rows) = self
+        let (version, row, rows, brought_back) = self
             .database
             .read(&stores, async |transaction| {
                 let version = read_version(transaction, site).await?;
                 let row: Option<SiteRow> = from_text(&transaction.get(SITES, &key).await?);
                 let rows = transaction.all_by(ENTRIES, BY_SITE, &key).await?;
-                Ok((version, row, rows))
+                let brought_back = read_brought_back(transaction, site).await?;
+                Ok((version, row, rows, brought_back))
             })
             .await?;
         let records: Vec<Record> = rows.iter().filter_map(|row| record(&row)).collect();
@@ -242,7 +243,7 @@ impl Inner {
         if let Some(slot) = self.slots.borrow_mut().get_mut(&site) {
             // A write may have come in between; what it left in memory is newer.
             if !slot.loaded || slot.version <= version {
-                slot.replica = Replica::new(records, cursor);
+                slot.replica = Replica::new(records, cursor).with_brought_back(brought_back);
                 slot.version = version;
                 slot.loaded = true;
             }
@@ -297,6 +298,15 @@ pub async fn read_version(transaction: &Transaction, site: SiteId) -> Result<u64
         .as_f64()
         .unwrap_or_default();
     Ok(version as u64)
+}
+
+/// What undo brought back on a site.
+pub async fn read_brought_back(
+    transaction: &Transaction,
+    site: SiteId,
+) -> Result<BTreeSet<EntryId>, StoreError> {
+    let stored = transaction.get(META, &brought_back_key(site)).await?;
+    Ok(from_text(&stored).unwrap_or_default())
 }
 
 /// The signal of a site; reads it where that has not been done.

@@ -8,7 +8,6 @@ use super::inner::{self, Inner, read_version, stored_row};
 use super::logic::drafts;
 use super::logic::leaving::Leaving;
 use super::photo;
-use super::recording::brought_back_key;
 use super::rows::{DraftRow, SiteRow, from_text, record, to_text, version_key};
 use super::types::DeviceError;
 use super::wake::{self, Told};
@@ -80,7 +79,6 @@ async fn take_out(transaction: &Transaction, site: SiteId) -> Result<SiteRow, St
     }
     transaction.delete_under(DRAFTS, &drafts::prefix(site))?;
     transaction.delete_under(EXPECTED, &drafts::prefix(site))?;
-    transaction.delete(META, &brought_back_key(site))?;
     let mut row = stored_row(transaction, site).await?;
     row.taken = false;
     row.cursor = 0;

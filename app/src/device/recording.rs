@@ -1,21 +1,22 @@
 //! Recording: answers, strikes and undo; drafts and photos about to be taken.
 
-use std::collections::BTreeSet;
+use std::cell::RefCell;
 use std::rc::Rc;
 
 use setdown_types::entry::Entry;
 use setdown_types::ids::{EntryId, PersonId, SiteId};
-use setdown_types::ledger::{Record, fold};
+use setdown_types::ledger::fold;
 use setdown_types::site::Site;
 use setdown_types::subject::Subject;
 use setdown_types::value::Value;
 
 use super::commit::{CommitError, Plan};
-use super::database::{DRAFTS, EXPECTED, META, StoreError, Transaction};
+use super::database::{DRAFTS, EXPECTED, StoreError, Transaction};
 use super::inner::{self, Inner};
 use super::logic::drafts::{self, is_for};
-use super::logic::replica::Replica;
-use super::logic::writing::{Author, ComposeError, Composed, Undo, compose, compose_strike, undo};
+use super::logic::replica::{Changes, Replica};
+use super::logic::undoing::take_back;
+use super::logic::writing::{Author, ComposeError, compose, compose_strike};
 use super::rows::{DraftRow, from_text, to_text};
 use super::types::*;
 use super::{NewAnswer, clock, photo, sync, wake};
@@ -26,21 +27,8 @@ pub async fn append(answer: NewAnswer) -> Result<EntryId, AppendError> {
     ids.first().copied().ok_or(AppendError::Nothing)
 }
 
-/// Saves several answers of one site in one transaction.
+/// Saves several answers of one site in one transaction; what was typed to the same questions is what is saved.
 pub async fn append_all(answers: Vec<NewAnswer>) -> Result<Vec<EntryId>, AppendError> {
-    append_each(answers, Typing::Done).await
-}
-
-/// What becomes of what is being typed to the same question.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Typing {
-    /// It is what is saved.
-    Done,
-    /// It stays: something else is written than was typed.
-    Stays,
-}
-
-async fn append_each(answers: Vec<NewAnswer>, typing: Typing) -> Result<Vec<EntryId>, AppendError> {
     let inner = inner::get();
     let Some(site) = answers.first().map(|answer| answer.site) else {
         return Ok(Vec::new());
@@ -66,7 +54,13 @@ async fn append_each(answers: Vec<NewAnswer>, typing: Typing) -> Result<Vec<Entr
                 let mut stamp = *stamp;
                 stamp.counter = counter + plan.written + 1;
                 let composed = compose(answer, &seen, author, *id, stamp)?;
-                add(&mut plan, &mut working, composed, typing);
+                plan.done_with.extend(drafts::keys(
+                    site,
+                    answer.subject,
+                    &answer.question,
+                    Some(author.person),
+                ));
+                add(&mut plan, &mut working, Changes::one(composed.unsent()));
             }
             Ok(plan)
         })
@@ -96,7 +90,8 @@ pub async fn strike(site: SiteId, target: EntryId) -> Result<EntryId, AppendErro
             stamp.counter = counter + 1;
             let composed = compose_strike(&target.entry, &seen, author, id, stamp)?;
             let mut plan = Plan::default();
-            add(&mut plan, &mut replica.clone(), composed, Typing::Stays);
+            let changes = Changes::one(composed.unsent());
+            add(&mut plan, &mut replica.clone(), changes);
             Ok(plan)
         })
         .await?;
@@ -104,67 +99,35 @@ pub async fn strike(site: SiteId, target: EntryId) -> Result<EntryId, AppendErro
     Ok(id)
 }
 
-/// Takes back the last thing recorded here.
+/// Takes back the last thing recorded here: what that is, is decided on what the write finds, other tabs counted.
 pub async fn undo_last(site: SiteId) -> Result<Undone, AppendError> {
     let inner = inner::get();
     let author = author(&inner)?;
-    let (replica, _) = inner.replica(site).await.map_err(append_error)?;
-    let records: Vec<&Record> = replica.records.values().map(AsRef::as_ref).collect();
-    let mut brought_back = brought_back(&inner, site).await.map_err(append_error)?;
-    let undo = undo(records, &replica.fold(), author, &brought_back);
-    match undo.ok_or(AppendError::Nothing)? {
-        Undo::Strike(entry) => {
-            strike(site, entry.id).await?;
-            Ok(undone(&entry, None))
-        }
-        Undo::Restore(entry, answer) => {
-            let restored = answer.value.clone();
-            brought_back.extend(append_each(vec![*answer], Typing::Stays).await?);
-            note_brought_back(&inner, site, &brought_back).await;
-            Ok(undone(&entry, Some(restored)))
-        }
-    }
-}
-
-/// Where the ids lie of what undo brought back on a site.
-pub fn brought_back_key(site: SiteId) -> String {
-    format!("brought_back.{site}")
-}
-
-/// What undo brought back on this phone: not a value that somebody typed.
-async fn brought_back(inner: &Inner, site: SiteId) -> Result<BTreeSet<EntryId>, StoreError> {
-    let key = brought_back_key(site);
-    let text = inner
-        .database
-        .read(&[META], async |transaction| {
-            transaction.text(META, &key).await
+    let (id, stamp) = (EntryId(clock::new_id()), clock::stamp(0));
+    let done = RefCell::new(None);
+    inner
+        .commit(site, |replica, counter| {
+            if replica.records.contains_key(&id) {
+                return Ok(Plan::default());
+            }
+            let mut stamp = stamp;
+            stamp.counter = counter + 1;
+            let taken = take_back(replica, author, id, stamp)?;
+            let mut plan = Plan::default();
+            add(&mut plan, &mut replica.clone(), taken.changes);
+            done.replace(Some(undone(taken.entry, taken.restored)));
+            Ok(plan)
         })
         .await?;
-    Ok(text
-        .and_then(|text| serde_json::from_str(&text).ok())
-        .unwrap_or_default())
+    after_write(&inner);
+    done.into_inner().ok_or(AppendError::Nothing)
 }
 
-/// Where it cannot be kept, the next undo takes back this one; nothing recorded is lost by that.
-async fn note_brought_back(inner: &Inner, site: SiteId, all: &BTreeSet<EntryId>) {
-    let key = brought_back_key(site);
-    let text = serde_json::to_string(all).unwrap_or_default();
-    let written = inner
-        .database
-        .write(&[META], async |transaction| {
-            transaction.put_text(META, &key, &text)
-        })
-        .await;
-    if let Err(error) = written {
-        leptos::logging::warn!("an undo was not noted: {error}");
-    }
-}
-
-fn undone(entry: &Entry, restored: Option<Value>) -> Undone {
+fn undone(entry: Entry, restored: Option<Value>) -> Undone {
     Undone {
         entry: entry.id,
         subject: entry.subject,
-        question: entry.question.clone(),
+        question: entry.question,
         restored,
         intent: entry.intent,
     }
@@ -186,25 +149,16 @@ fn stream_of(replica: &Replica, subject: Subject, question: &str) -> Site {
     )
 }
 
-fn add(plan: &mut Plan, working: &mut Replica, composed: Composed, typing: Typing) {
-    let record = composed.unsent();
-    let entry = &record.entry;
-    if typing == Typing::Done {
-        let author = Some(entry.author);
-        plan.done_with.extend(drafts::keys(
-            entry.site,
-            entry.subject,
-            &entry.question,
-            author,
-        ));
+fn add(plan: &mut Plan, working: &mut Replica, changes: Changes) {
+    for record in &changes.put {
+        if let Some(Value::Photo(photo)) = record.entry.value() {
+            plan.photos.push((photo.sha256.clone(), record.entry.id));
+        }
+        plan.written += 1;
     }
-    if let Some(Value::Photo(photo)) = entry.value() {
-        plan.photos.push((photo.sha256.clone(), entry.id));
-    }
-    let changes = super::logic::replica::Changes::one(record);
     working.apply(&changes);
     plan.changes.put.extend(changes.put);
-    plan.written += 1;
+    plan.changes.brought_back.extend(changes.brought_back);
 }
 
 fn after_write(inner: &Rc<Inner>) {

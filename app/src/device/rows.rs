@@ -47,6 +47,12 @@ pub fn version_key(site: SiteId) -> String {
     format!("version/{site}")
 }
 
+/// Key in the meta store of the ids of what undo brought back on a site. It stays where the site goes: taken along again,
+/// its entries are the same.
+pub fn brought_back_key(site: SiteId) -> String {
+    format!("brought_back.{site}")
+}
+
 /// An entry as the store keeps it.
 pub fn entry_row(record: &Record, device: DeviceId) -> Result<JsValue, StoreError> {
     let state = match record.standing {

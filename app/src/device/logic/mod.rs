@@ -11,6 +11,7 @@ pub mod pulling;
 pub mod queue;
 pub mod replica;
 pub mod sites;
+pub mod undoing;
 pub mod writing;
 
 #[cfg(test)]

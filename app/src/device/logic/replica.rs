@@ -16,6 +16,8 @@ pub struct Replica {
     pub records: Arc<BTreeMap<EntryId, Arc<Record>>>,
     /// The seq up to which everything that this role may see has been pulled.
     pub cursor: u64,
+    /// Answers that undo brought back here: no values that somebody typed.
+    pub brought_back: Arc<BTreeSet<EntryId>>,
 }
 
 /// What has to be written to the store, and then applied: never the other way round.
@@ -27,6 +29,8 @@ pub struct Changes {
     pub remove: Vec<EntryId>,
     /// The new cursor, where it moves.
     pub cursor: Option<u64>,
+    /// Those of the new records that undo brought back.
+    pub brought_back: Vec<EntryId>,
 }
 
 impl Changes {
@@ -40,7 +44,10 @@ impl Changes {
 
     /// Whether there is nothing to write.
     pub fn is_empty(&self) -> bool {
-        self.put.is_empty() && self.remove.is_empty() && self.cursor.is_none()
+        self.put.is_empty()
+            && self.remove.is_empty()
+            && self.cursor.is_none()
+            && self.brought_back.is_empty()
     }
 }
 
@@ -54,7 +61,14 @@ impl Replica {
         Self {
             records: Arc::new(records),
             cursor,
+            brought_back: Arc::default(),
         }
+    }
+
+    /// With the marks of what undo brought back.
+    pub fn with_brought_back(mut self, brought_back: BTreeSet<EntryId>) -> Self {
+        self.brought_back = Arc::new(brought_back);
+        self
     }
 
     /// The site as its holder sees it: unsent and held entries count, refused ones are looked through.
@@ -87,6 +101,9 @@ impl Replica {
         }
         if let Some(cursor) = changes.cursor {
             self.cursor = cursor;
+        }
+        if !changes.brought_back.is_empty() {
+            Arc::make_mut(&mut self.brought_back).extend(&changes.brought_back);
         }
     }
 

@@ -15,8 +15,9 @@ use uuid::Uuid;
 use super::pulling::{Next, PageError, Pulling};
 use super::queue::{self, Piece, Queued};
 use super::replica::{Changes, Replica};
+use super::undoing::{Undo, take_back, undo};
 use super::writing::{
-    Author, ComposeError, Composed, NewAnswer, Undo, compose, compose_strike, undo, usual_intent,
+    Author, ComposeError, Composed, NewAnswer, compose, compose_strike, usual_intent,
 };
 
 mod undo;

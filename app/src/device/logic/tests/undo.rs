@@ -69,3 +69,46 @@ fn undo_leaves_what_somebody_else_made_of_the_newest() {
     assert_eq!(phone.standing(), ["three"]);
     assert!(undone(&phone, &[]).is_none());
 }
+
+/// A press of undo as the phone writes it: decided on what it finds, mark and entry in one.
+fn press(phone: &mut Phone) {
+    phone.counter += 1;
+    let number = phone.counter;
+    let author = author(Role::Coordinator);
+    let taken = take_back(&phone.replica, author, id(number), stamp(number));
+    let taken = taken.expect("there is something to take back");
+    phone.replica.apply(&taken.changes);
+}
+
+/// The page dies right after the write, or another tab presses on what it left: the mark is there with the entry.
+#[test]
+fn what_undo_brought_back_is_marked_by_the_very_write() {
+    let mut phone = Phone::default();
+    phone.write(&note("one"));
+    phone.write(&note("two"));
+    press(&mut phone);
+    assert_eq!(phone.standing(), ["one"]);
+    assert!(phone.replica.brought_back.contains(&id(3)));
+    let mut other_tab = phone;
+    press(&mut other_tab);
+    assert!(
+        other_tab.standing().is_empty(),
+        "what undo took does not come back"
+    );
+    let author = author(Role::Coordinator);
+    let again = take_back(&other_tab.replica, author, id(9), stamp(9));
+    assert_eq!(again, Err(ComposeError::NothingThere));
+}
+
+/// Taken off the phone and along again, the entries are the same, and so are the marks.
+#[test]
+fn undo_goes_on_where_it_was_on_a_site_that_was_taken_along_again() {
+    let mut phone = Phone::default();
+    phone.write(&note("one"));
+    phone.write(&note("two"));
+    press(&mut phone);
+    let marks = phone.replica.brought_back.as_ref().clone();
+    phone.replica = Replica::new(records(&phone), 3).with_brought_back(marks);
+    press(&mut phone);
+    assert!(phone.standing().is_empty());
+}
