@@ -1,15 +1,10 @@
 //! What is on the phone as one file, for when nothing else helps: entries with their exact bytes, and the rest.
 
-use std::collections::BTreeSet;
-
 use js_sys::Array;
 use serde::Serialize;
 use serde_json::json;
-use setdown_types::ids::{DeviceId, SiteId};
+use setdown_types::ids::SiteId;
 use setdown_types::ledger::Record;
-use setdown_types::question::visible;
-use setdown_types::value::{PhotoRef, Value};
-use setdown_types::wire::Session;
 use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::JsFuture;
 use web_sys::{Blob, BlobPropertyBag, Clipboard, HtmlAnchorElement, Url};
@@ -20,104 +15,35 @@ use super::database::{
     text_of,
 };
 use super::inner::{self, Inner};
-use super::logic::drafts::is_for;
-use super::logic::exporting::{LeftOut, goes_along};
-use super::rows::{DraftRow, PhotoRow, SETTLED, SiteRow, bytes, from_text, record};
+use super::logic::exporting::{Chosen, LeftOut};
+use super::rows::{PhotoRow, SETTLED, bytes, from_text, record};
 use super::types::DeviceError;
 use crate::words::filled;
 
-/// What goes into the file, and what stays out of it.
-#[derive(Default)]
-struct Chosen {
-    session: Option<Session>,
-    sites: BTreeSet<SiteId>,
-    pins: BTreeSet<String>,
-    photos: BTreeSet<String>,
-    /// What drafts show that stay out.
-    others: BTreeSet<String>,
-    left: LeftOut,
-}
-
-impl Chosen {
-    /// Whether an entry goes along; what it names does as well.
-    fn takes(&mut self, record: &Record, device: DeviceId) -> bool {
-        if !goes_along(record, device, self.session.as_ref()) {
-            self.left.count(record, device);
-            return false;
-        }
-        self.sites.insert(record.entry.site);
-        match record.entry.value() {
-            Some(Value::Pin(digest)) => self.pins.insert(digest.clone()),
-            Some(Value::Photo(photo)) => self.photos.insert(photo.sha256.clone()),
-            _ => false,
-        };
-        true
-    }
-
-    /// Whether a draft goes along: one's own, or an old one without an author that one may see, on a site that is theirs
-    /// (`here`).
-    fn takes_draft(&mut self, text: &str, here: bool) -> bool {
-        let draft = serde_json::from_str::<DraftRow>(text);
-        let session = self.session.as_ref();
-        let own = session.is_none_or(|session| {
-            draft.as_ref().is_ok_and(|draft| {
-                is_for(draft.author, Some(session.person))
-                    && (draft.author.is_some() || here && visible(&draft.question, session.role))
-            })
-        });
-        let photo = draft.map(|draft| serde_json::from_str::<PhotoRef>(&draft.text));
-        if let Ok(Ok(photo)) = photo {
-            let named = if own {
-                &mut self.photos
-            } else {
-                &mut self.others
-            };
-            named.insert(photo.sha256);
-        }
-        self.left.drafts += usize::from(!own);
-        own
-    }
-
-    /// Whether a picture goes along. One that nothing names, its page having died under the camera, is nowhere else.
-    fn takes_photo(&self, row: &PhotoRow) -> bool {
-        let unnamed = row.entry.is_none() && !self.others.contains(&row.sha256);
-        unnamed || self.photos.contains(&row.sha256)
-    }
-
-    fn takes_site(&self, text: &str) -> bool {
-        serde_json::from_str::<SiteRow>(text).is_ok_and(|row| {
-            row.is_for(self.session.as_ref()) || self.sites.contains(&row.card.site)
-        })
-    }
-
-    /// What stayed out, in words; nothing where nothing did.
-    fn told(&self) -> Option<String> {
-        let numbers = [self.left.entries, self.left.only_here, self.left.drafts];
-        let [entries, only, drafts] = numbers.map(|number| number.to_string());
-        let arguments = [
-            ("entries", entries.as_str()),
-            ("only", only.as_str()),
-            ("drafts", drafts.as_str()),
-        ];
-        self.left
-            .is_any()
-            .then(|| filled("export.left_out", &arguments))
-    }
+/// What stayed out, in words; nothing where nothing did.
+fn told(left: LeftOut) -> Option<String> {
+    let numbers = [left.entries, left.photos, left.only_here, left.drafts];
+    let [entries, photos, only, drafts] = numbers.map(|number| number.to_string());
+    let arguments = [
+        ("entries", entries.as_str()),
+        ("photos", photos.as_str()),
+        ("only", only.as_str()),
+        ("drafts", drafts.as_str()),
+    ];
+    left.is_any().then(|| filled("export.left_out", &arguments))
 }
 
 /// Everything on this phone that whoever is signed in may see, what of theirs is nowhere else, and in words what stays out.
 pub async fn everything() -> Result<(Blob, Option<String>), DeviceError> {
     let inner = inner::get();
-    let mut chosen = Chosen {
-        session: inner.session(),
-        ..Chosen::default()
-    };
+    let photos = inner.photo_rows.borrow().clone();
+    let mut chosen = Chosen::new(inner.device, inner.session(), photos.values());
     let parts = Array::new();
     let head = json!({
         "what": "everything that Setdown keeps on this phone, as far as who is signed in may see it",
         "version": 1,
         "device": inner.device,
-        "session": chosen.session,
+        "session": chosen.session(),
         "wall": clock::wall(),
     });
     let head = head.to_string();
@@ -132,7 +58,7 @@ pub async fn everything() -> Result<(Blob, Option<String>), DeviceError> {
                 .and_then(|site| site.parse().ok())
                 .map(SiteId);
             let row = site.and_then(|site| inner.row(site));
-            let here = row.is_none_or(|row| row.is_for(chosen.session.as_ref()));
+            let here = row.is_none_or(|row| row.is_for(chosen.session()));
             chosen.takes_draft(text, here)
         };
         push_texts(&inner, &parts, (name, store), takes).await?;
@@ -140,10 +66,10 @@ pub async fn everything() -> Result<(Blob, Option<String>), DeviceError> {
     push_entries(&inner, &parts, &mut chosen).await?;
     let takes = |_: &str, text: &str| chosen.takes_site(text);
     push_texts(&inner, &parts, ("sites", SITES), takes).await?;
-    let takes = |digest: &str, _: &str| chosen.pins.contains(digest);
+    let takes = |digest: &str, _: &str| chosen.takes_document(digest);
     push_texts(&inner, &parts, ("documents", DOCUMENTS), takes).await?;
-    push_photos(&inner, &parts, &chosen).await?;
-    let told = chosen.told();
+    push_photos(&inner, &parts, &mut chosen).await?;
+    let told = told(chosen.left());
     parts.push(&format!(",\n\"left_out\":{}}}\n", json!(told)).into());
     let properties = BlobPropertyBag::new();
     properties.set_type("application/json");
@@ -201,7 +127,6 @@ struct ExportedEntry {
     standing: Option<serde_json::Value>,
 }
 
-/// What cannot be read says nothing of whose it is: it goes along only where it is nowhere else.
 async fn push_entries(inner: &Inner, parts: &Array, chosen: &mut Chosen) -> Result<(), StoreError> {
     let rows = inner
         .database
@@ -213,8 +138,11 @@ async fn push_entries(inner: &Inner, parts: &Array, chosen: &mut Chosen) -> Resu
     let mut first = true;
     for row in rows.iter() {
         let takes = match record(&row) {
-            Some(record) => chosen.takes(&record, inner.device),
-            None => text_at(&row, "state").as_deref() != Some(SETTLED),
+            Some(record) => chosen.takes(&record),
+            None => {
+                let only_here = text_at(&row, "state").as_deref() != Some(SETTLED);
+                chosen.takes_unread(&text_at(&row, "raw").unwrap_or_default(), only_here)
+            }
         };
         if !takes {
             continue;
@@ -229,7 +157,7 @@ async fn push_entries(inner: &Inner, parts: &Array, chosen: &mut Chosen) -> Resu
     Ok(())
 }
 
-async fn push_photos(inner: &Inner, parts: &Array, chosen: &Chosen) -> Result<(), StoreError> {
+async fn push_photos(inner: &Inner, parts: &Array, chosen: &mut Chosen) -> Result<(), StoreError> {
     let rows = inner
         .database
         .read(&[PHOTOS], async |transaction| transaction.all(PHOTOS).await)

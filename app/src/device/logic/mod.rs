@@ -15,4 +15,6 @@ pub mod undoing;
 pub mod writing;
 
 #[cfg(test)]
+mod made;
+#[cfg(test)]
 mod tests;

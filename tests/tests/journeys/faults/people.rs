@@ -262,7 +262,12 @@ async fn the_file_of_a_shared_phone_holds_what_who_is_signed_in_may_see() -> Res
     assert!(!file.contains(words) && !file.contains("way.chain"));
     assert!(!file.contains(&phone.site.to_string()));
     let kept = kept.to_string();
-    let told = [("entries", kept.as_str()), ("only", "0"), ("drafts", "0")];
+    let told = [
+        ("entries", kept.as_str()),
+        ("photos", "0"),
+        ("only", "0"),
+        ("drafts", "0"),
+    ];
     let told = filled("export.left_out", &told);
     let read: serde_json::Value = serde_json::from_str(&file)?;
     assert_eq!(read["left_out"], json!(told));
