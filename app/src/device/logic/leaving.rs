@@ -56,91 +56,29 @@ impl Leaving {
 
 #[cfg(test)]
 mod tests {
-    use setdown_types::entry::{Entry, Intent, Method, Payload, SCHEMA, Stamp};
-    use setdown_types::ids::{BootId, EntryId, OrganisationId, PersonId, SiteId};
-    use setdown_types::ledger::{Acceptance, Refusal};
-    use setdown_types::party::Role;
-    use setdown_types::subject::Subject;
-    use setdown_types::value::{PhotoRef, Value};
-    use uuid::Uuid;
+    use setdown_types::entry::Entry;
+    use setdown_types::ledger::Refusal;
+    use setdown_types::value::Value;
 
+    use super::super::made::{ACCEPTED, HERE, THERE, entry, photo, picture, record, sha, words};
     use super::*;
 
-    const HERE: DeviceId = DeviceId(Uuid::from_u128(1));
-    const THERE: DeviceId = DeviceId(Uuid::from_u128(2));
-
-    fn record(device: DeviceId, value: Value, standing: Standing) -> Record {
+    fn of(device: DeviceId, value: Value, standing: Standing) -> Record {
         let entry = Entry {
-            id: EntryId(Uuid::from_u128(9)),
-            organisation: OrganisationId(Uuid::from_u128(1)),
-            site: SiteId(Uuid::from_u128(2)),
-            subject: Subject::SITE,
-            question: "site.note".to_owned(),
-            payload: Payload::Known(value),
-            spread: None,
-            method: Method::Seen,
-            intent: Intent::First,
-            replaces: Vec::new(),
-            author: PersonId(Uuid::from_u128(3)),
-            role: Role::Coordinator,
             device,
-            stamp: Stamp {
-                wall: 0,
-                boot: BootId::NIL,
-                monotonic: 0,
-                counter: 1,
-            },
-            schema: SCHEMA,
+            ..entry(value)
         };
-        let raw = entry.to_json().expect("it can be written");
-        Record {
-            entry,
-            raw,
-            standing,
-        }
-    }
-
-    fn accepted() -> Standing {
-        Standing::Accepted(Acceptance {
-            seq: 1,
-            received_at: 0,
-            effective_at: None,
-        })
+        record(&entry, standing)
     }
 
     fn refused() -> Standing {
         Standing::Refused(Refusal::NotAllowed)
     }
 
-    fn words() -> Value {
-        Value::Text("the dog bites".to_owned())
-    }
-
-    fn picture() -> (Value, PhotoRow) {
-        let sha256 = "ab".repeat(32);
-        let photo = PhotoRef {
-            sha256: sha256.clone(),
-            media_type: "image/jpeg".to_owned(),
-            width: 1,
-            height: 1,
-            bytes: 1,
-        };
-        let row = PhotoRow {
-            sha256,
-            media_type: "image/jpeg".to_owned(),
-            verified: false,
-            sent: false,
-            entry: None,
-            also: Vec::new(),
-            wall: 0,
-        };
-        (Value::Photo(photo), row)
-    }
-
     #[test]
     fn a_site_whose_photos_are_owed_stays_although_every_entry_was_taken() {
-        let (value, mut photo) = picture();
-        let records = [record(HERE, value, accepted())];
+        let mut photo = photo(&sha("ab"), None);
+        let records = [of(HERE, picture(&sha("ab")), ACCEPTED)];
         let leaving = Leaving::of(&records, HERE, [&photo], 0);
         assert_eq!(
             (leaving.unsent, leaving.photos, leaving.to_send()),
@@ -152,20 +90,20 @@ mod tests {
 
     #[test]
     fn a_photo_of_another_site_holds_nothing_back() {
-        let (_, photo) = picture();
-        let records = [record(HERE, words(), accepted())];
+        let photo = photo(&sha("ab"), None);
+        let records = [of(HERE, words(), ACCEPTED)];
         assert_eq!(Leaving::of(&records, HERE, [&photo], 0).to_send(), 0);
     }
 
     #[test]
     fn what_waits_must_be_sent_and_what_was_refused_or_only_typed_must_be_said() {
-        let (value, photo) = picture();
+        let photo = photo(&sha("ab"), None);
         let records = [
-            record(HERE, words(), Standing::Unsent),
-            record(HERE, words(), Standing::Held),
-            record(HERE, value, refused()),
-            record(THERE, words(), refused()),
-            record(THERE, words(), accepted()),
+            of(HERE, words(), Standing::Unsent),
+            of(HERE, words(), Standing::Held),
+            of(HERE, picture(&sha("ab")), refused()),
+            of(THERE, words(), refused()),
+            of(THERE, words(), ACCEPTED),
         ];
         let leaving = Leaving::of(&records, HERE, [&photo], 3);
         let expected = Leaving {

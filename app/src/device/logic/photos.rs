@@ -107,59 +107,27 @@ pub fn shown(record: &Record) -> Option<&str> {
 #[cfg(test)]
 mod tests {
     use setdown_types::admission::stub;
-    use setdown_types::entry::{Entry, Intent, Method, Payload, SCHEMA, Stamp};
-    use setdown_types::ids::{BootId, DeviceId, OrganisationId, PersonId, SiteId};
-    use setdown_types::ledger::{Acceptance, Refusal};
+    use setdown_types::entry::Entry;
+    use setdown_types::ids::{OrganisationId, PersonId, SiteId};
+    use setdown_types::ledger::Refusal;
     use setdown_types::party::Role;
-    use setdown_types::subject::Subject;
-    use setdown_types::value::PhotoRef;
     use uuid::Uuid;
 
+    use super::super::made::{self, ACCEPTED, photo, picture, record};
     use super::super::replica::read_record;
     use super::*;
 
-    const ACCEPTED: Standing = Standing::Accepted(Acceptance {
-        seq: 1,
-        received_at: 0,
-        effective_at: None,
-    });
-
     fn sha() -> String {
-        "5a".repeat(32)
+        made::sha("5a")
     }
 
     fn entry(number: u128, standing: Standing) -> Record {
-        let photo = PhotoRef {
-            sha256: sha(),
-            media_type: "image/jpeg".to_owned(),
-            width: 1,
-            height: 1,
-            bytes: 1,
-        };
         let entry = Entry {
             id: EntryId(Uuid::from_u128(number)),
-            organisation: OrganisationId(Uuid::from_u128(1)),
-            site: SiteId(Uuid::from_u128(2)),
-            subject: Subject::SITE,
             question: "site.photo".to_owned(),
-            payload: Payload::Known(Value::Photo(photo)),
-            spread: None,
-            method: Method::Photo,
-            intent: Intent::First,
-            replaces: Vec::new(),
-            author: PersonId(Uuid::from_u128(3)),
-            role: Role::Coordinator,
-            device: DeviceId(Uuid::from_u128(4)),
-            stamp: Stamp {
-                wall: 0,
-                boot: BootId::NIL,
-                monotonic: 0,
-                counter: 1,
-            },
-            schema: SCHEMA,
+            ..made::entry(picture(&sha()))
         };
-        let raw = entry.to_json().expect("it can be written");
-        read_record(&raw, standing).expect("it can be read")
+        record(&entry, standing)
     }
 
     /// The same entry after the office has taken its content out.
@@ -168,19 +136,7 @@ mod tests {
     }
 
     fn row(entries: &[&Record]) -> PhotoRow {
-        let mut row = PhotoRow {
-            sha256: sha(),
-            media_type: "image/jpeg".to_owned(),
-            verified: false,
-            sent: false,
-            entry: None,
-            also: Vec::new(),
-            wall: 1_000,
-        };
-        for record in entries {
-            row.named_by(record.entry.id);
-        }
-        row
+        photo(&sha(), entries.iter().map(|record| record.entry.id))
     }
 
     fn named<'a>(records: impl IntoIterator<Item = &'a Record>) -> BTreeSet<String> {
