@@ -4,6 +4,7 @@
 //! arrive never matters. Times are consulted only between entries that know nothing of each
 //! other, and only where the server could bridge the device's clock to its own.
 
+use crate::order;
 use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
@@ -171,7 +172,7 @@ fn fold_stream(
         .filter(|record| record.entry.intent != Intent::Strike)
         .map(|record| head(record, redacted))
         .collect();
-    standing.sort_by_key(|head| head.entry);
+    order::sort_by_key(&mut standing, |head| head.entry);
     let state = state(&standing, &heads);
     Stream {
         state,
@@ -265,7 +266,7 @@ pub fn ledger_digest(site: &Site) -> String {
             continue;
         }
         let mut heads = stream.heads.clone();
-        heads.sort();
+        order::sort(&mut heads);
         text.push_str(&format!(
             "{}/{}/{}",
             key.subject.kind.key(),

@@ -8,6 +8,7 @@ pub mod digest;
 pub mod entry;
 pub mod ids;
 pub mod ledger;
+pub mod order;
 pub mod party;
 pub mod practice;
 pub mod quantity;

@@ -1,5 +1,6 @@
 //! The site as folded from its ledger: what is known about each thing, and how well.
 
+use crate::order;
 use std::collections::{BTreeMap, BTreeSet};
 
 use serde::{Deserialize, Serialize};
@@ -150,7 +151,7 @@ impl Site {
         let subjects = found
             .into_iter()
             .map(|(kind, mut list)| {
-                list.sort();
+                order::sort(&mut list);
                 (kind, list.into_iter().map(|(_, subject)| subject).collect())
             })
             .collect();

@@ -4,6 +4,7 @@
 //! completed. A handle that the browser closed behind our back is opened again and the work tried once more.
 
 use std::cell::{Cell, RefCell};
+use std::pin::Pin;
 
 use js_sys::{Array, Function, Object, Promise, Reflect};
 use thiserror::Error;
@@ -85,22 +86,22 @@ impl Database {
     }
 
     /// Does `work` in a reading transaction over `stores`.
-    pub async fn read<T>(
+    pub fn read<T>(
         &self,
         stores: &[&str],
         work: impl AsyncFn(&Transaction) -> Result<T, StoreError>,
-    ) -> Result<T, StoreError> {
-        self.run(stores, "readonly", work).await
+    ) -> impl Future<Output = Result<T, StoreError>> {
+        self.run(stores, "readonly", work)
     }
 
     /// Does `work` in a strict writing transaction over `stores`, and returns once it has completed. May run `work`
     /// twice; the first run's writes are undone then. `work` awaits nothing but its transaction.
-    pub async fn write<T>(
+    pub fn write<T>(
         &self,
         stores: &[&str],
         work: impl AsyncFn(&Transaction) -> Result<T, StoreError>,
-    ) -> Result<T, StoreError> {
-        self.run(stores, "readwrite", work).await
+    ) -> impl Future<Output = Result<T, StoreError>> {
+        self.run(stores, "readwrite", work)
     }
 
     async fn run<T>(
@@ -109,17 +110,31 @@ impl Database {
         mode: &str,
         work: impl AsyncFn(&Transaction) -> Result<T, StoreError>,
     ) -> Result<T, StoreError> {
-        match self.once(stores, mode, &work).await {
-            Err(StoreError::Failed(_)) => {
-                // Background pages lose their handle; the data is untouched.
-                let fresh = open_handle().await.map_err(gone)?;
-                self.handle.replace(fresh).close();
-                let result = self.once(stores, mode, &work).await?;
-                self.reopened.set(true);
-                Ok(result)
+        // A loop, not two calls: every caller compiles its own copy of what stands here.
+        let mut reopened = false;
+        loop {
+            match self.once(stores, mode, &work).await {
+                Err(StoreError::Failed(_)) if !reopened => {
+                    self.reopen().await?;
+                    reopened = true;
+                }
+                result => {
+                    if reopened && result.is_ok() {
+                        self.reopened.set(true);
+                    }
+                    return result;
+                }
             }
-            result => result,
         }
+    }
+
+    /// Background pages lose their handle; the data is untouched.
+    fn reopen(&self) -> Pin<Box<dyn Future<Output = Result<(), StoreError>> + '_>> {
+        Box::pin(async {
+            let fresh = open_handle().await.map_err(gone)?;
+            self.handle.replace(fresh).close();
+            Ok(())
+        })
     }
 
     async fn once<T>(

@@ -1,5 +1,6 @@
 //! From what is in memory to the signals that screens read.
 
+use setdown_types::order;
 use std::sync::Arc;
 
 use leptos::prelude::*;
@@ -131,7 +132,7 @@ impl Inner {
                 no_longer_yours: row.is_closed_to(session.as_ref()),
             })
             .collect();
-        sites.sort_by(|a, b| {
+        order::sort_by(&mut sites, |a, b| {
             (!a.taken, &a.card.name, a.card.site).cmp(&(!b.taken, &b.card.name, b.card.site))
         });
         if self.sites.with_untracked(|known| *known != sites) {
@@ -188,7 +189,7 @@ pub fn pins(site: &Site) -> Vec<String> {
             _ => None,
         })
         .collect();
-    pins.sort();
+    order::sort(&mut pins);
     pins.dedup();
     pins
 }

@@ -1,5 +1,6 @@
 //! What the checks say now, while an answer is being typed: the mark, the margin and the working.
 
+use setdown_types::order;
 use std::sync::Arc;
 
 use leptos::prelude::*;
@@ -33,7 +34,7 @@ pub fn live_checks(asked: Asked) -> Memo<Vec<CheckResult>> {
             })
             .filter(|check| check.outcome != Outcome::NotNeeded)
             .collect();
-        checks.sort_by_key(|check| {
+        order::sort_by_key(&mut checks, |check| {
             std::cmp::Reverse((outcome_about(check, key.subject), check.weight))
         });
         checks

@@ -1,5 +1,6 @@
 //! Every entry of the site: who, when, how, and what was struck, all legible.
 
+use setdown_types::order;
 use std::sync::Arc;
 
 use leptos::prelude::*;
@@ -66,7 +67,7 @@ pub fn EntryList(
                 })
                 .cloned()
                 .collect();
-            records.sort_by_key(|record| std::cmp::Reverse((record.entry.stamp.wall, record.entry.id)));
+            order::sort_by_key(&mut records, |record| std::cmp::Reverse((record.entry.stamp.wall, record.entry.id)));
             let more = records.len() > limit.get();
             let none = records.is_empty();
             let shown = records.into_iter().take(limit.get()).map(|record| row(on_site, view, &record)).collect_view();

@@ -2,6 +2,7 @@
 //!
 //! Checks are worked out once per version of the site, however many screens look at them.
 
+use setdown_types::order;
 use std::cell::RefCell;
 use std::collections::BTreeSet;
 use std::sync::{Arc, OnceLock};
@@ -72,7 +73,7 @@ impl Assessed {
             Role::Homeowner => BTreeSet::new(),
             Role::Coordinator | Role::Office => waiting_for_delivery(&stops, &checks, &points),
         };
-        stops.sort_by_key(|stop| on_the_day.contains(&stop.stream));
+        order::sort_by_key(&mut stops, |stop| on_the_day.contains(&stop.stream));
         Self {
             site,
             spa,

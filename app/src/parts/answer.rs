@@ -4,6 +4,7 @@
 
 use setdown_types::civil::full_date;
 use setdown_types::entry::Method;
+use setdown_types::order;
 use setdown_types::quantity::text::{QuantityError, Understood};
 use setdown_types::quantity::text::{
     Reading, format_quantity, parse_length, parse_quantity_with_spread,
@@ -157,7 +158,7 @@ pub fn toggled(text: &str, key: &str) -> String {
     if !there {
         chosen.push(key);
     }
-    chosen.sort_unstable();
+    order::sort(&mut chosen);
     chosen.join(",")
 }
 
@@ -273,7 +274,7 @@ fn several(choices: &[&str], text: &str) -> Typed {
         .filter(|key| choices.contains(key))
         .map(str::to_owned)
         .collect();
-    chosen.sort();
+    order::sort(&mut chosen);
     chosen.dedup();
     if chosen.is_empty() && text != "-" {
         return Typed::Unclear(word("entry.choose_some"));

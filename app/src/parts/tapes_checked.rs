@@ -3,6 +3,7 @@
 use setdown_rules::network::Answer;
 use setdown_rules::plan::ledger::Drawn;
 use setdown_rules::tables::units::INCH;
+use setdown_types::order;
 use setdown_types::quantity::Dimension;
 use setdown_types::site::StreamKey;
 
@@ -47,7 +48,7 @@ pub fn tapes_checked(drawn: &Drawn, network: &Answer, wording: &Wording<'_>) -> 
         Some((reading.detectable.unwrap_or(f64::INFINITY), checked))
     });
     let mut taped: Vec<(f64, CheckedTape)> = taped.collect();
-    taped.sort_by(|one, other| other.0.total_cmp(&one.0));
+    order::sort_by(&mut taped, |one, other| other.0.total_cmp(&one.0));
     taped.into_iter().map(|(_, checked)| checked).collect()
 }
 

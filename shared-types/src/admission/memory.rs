@@ -3,6 +3,7 @@
 //! The simulator keeps whole sites in it. The server loads into it what one push can touch, lets
 //! it decide, and writes back what changed.
 
+use crate::order;
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::{
@@ -256,7 +257,7 @@ impl MemorySite {
             .values()
             .filter(|kept| kept.is_held() && kept.replaces.contains(&id))
             .collect();
-        waiting.sort_by_key(|kept| (kept.received_at, kept.id));
+        order::sort_by_key(&mut waiting, |kept| (kept.received_at, kept.id));
         waiting.into_iter().map(|kept| kept.id).collect()
     }
 
@@ -320,7 +321,7 @@ impl MemorySite {
                 _ => None,
             })
             .collect();
-        following.sort_by_key(|(seq, _)| *seq);
+        order::sort_by_key(&mut following, |(seq, _)| *seq);
         let fit = fitting(following.iter().map(|(_, kept)| kept.raw.len()), limit);
         let more = following.len() > fit;
         following.truncate(fit);
@@ -347,7 +348,7 @@ impl MemorySite {
                 found.extend(record(kept).filter(|_| visible(kept)));
             }
         }
-        found.sort_by_key(|record| record.entry.id);
+        order::sort_by_key(&mut found, |record| record.entry.id);
         found
     }
 }

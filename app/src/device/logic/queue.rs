@@ -3,6 +3,7 @@
 use serde_json::value::RawValue;
 use setdown_types::ids::{BootId, DeviceId, EntryId, OrganisationId, PersonId};
 use setdown_types::ledger::{Refusal, Standing};
+use setdown_types::order;
 use setdown_types::wire::{MAX_PUSH, PROTOCOL, Push, Pushed, Session, Verdict};
 use thiserror::Error;
 
@@ -66,7 +67,7 @@ pub fn next_push<'a>(queue: &'a [Queued], session: &Session, piece: Piece) -> Ve
         .iter()
         .filter(|queued| queued.belongs_to(session))
         .collect();
-    mine.sort_by_key(|queued| (queued.counter, queued.id));
+    order::sort_by_key(&mut mine, |queued| (queued.counter, queued.id));
     let mut bytes = 0;
     let fit = mine
         .iter()

@@ -1,5 +1,6 @@
 //! What undo takes back: the newest thing of one's own that still stands, and how that is written down.
 
+use setdown_types::order;
 use std::collections::BTreeSet;
 
 use setdown_types::entry::{Entry, Intent, Stamp};
@@ -102,7 +103,7 @@ pub fn undo<'a>(
         .map(|record| &record.entry)
         .filter(|entry| !matches!(entry.intent, Intent::Strike | Intent::Redact))
         .collect();
-    own.sort_by_key(|entry| entry.stamp.counter);
+    order::sort_by_key(&mut own, |entry| entry.stamp.counter);
     let mut written: Vec<Written<'a>> = Vec::new();
     for entry in own {
         let undone = written

@@ -3,6 +3,7 @@
 use leptos::prelude::*;
 use setdown_rules::frame::result::NeedState;
 use setdown_rules::plan::ledger::CHECK;
+use setdown_types::order;
 use setdown_types::subject::Subject;
 
 use crate::field::address;
@@ -22,7 +23,7 @@ pub fn Missing(
             .filter(|need| need.state != NeedState::Answered && !need.optional)
             .collect();
         // In the order in which the walk asks them.
-        missing.sort_by_key(|need| {
+        order::sort_by_key(&mut missing, |need| {
             now.stop(&need.stream)
                 .map_or(usize::MAX, |(place, _)| place)
         });

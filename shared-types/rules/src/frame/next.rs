@@ -1,5 +1,6 @@
 //! What to measure next: the expected gain in settled weight per minute.
 
+use setdown_types::order;
 use std::collections::BTreeMap;
 
 use setdown_types::entry::{Intent, Method};
@@ -53,7 +54,7 @@ pub fn measurements(
         .into_iter()
         .filter_map(|(stream, readers)| weigh(input, stream, &readers))
         .collect();
-    list.sort_by(|a, b| {
+    order::sort_by(&mut list, |a, b| {
         let rate = |next: &NextMeasurement| next.gain / next.minutes;
         rate(b)
             .total_cmp(&rate(a))

@@ -1,5 +1,6 @@
 //! Tasks: what each party must do next, why, and what it unlocks.
 
+use setdown_types::order;
 use std::collections::BTreeSet;
 
 use setdown_types::party::{Party, Role};
@@ -94,7 +95,7 @@ pub fn tasks(input: &Input<'_>, checks: &[CheckResult], points: &[HoldPointResul
         .iter()
         .filter(|check| !check.outcome.settled())
         .collect();
-    order.sort_by_key(|check| !check.stopper);
+    order::sort_by_key(&mut order, |check| !check.stopper);
     let mut asked = BTreeSet::new();
     let mut tasks = Vec::new();
     for check in order {
@@ -126,7 +127,9 @@ pub fn tasks(input: &Input<'_>, checks: &[CheckResult], points: &[HoldPointResul
             });
         }
     }
-    tasks.sort_by_key(|task| (!task.stopper, task.unlocks.first().copied()));
+    order::sort_by_key(&mut tasks, |task| {
+        (!task.stopper, task.unlocks.first().copied())
+    });
     tasks
 }
 

@@ -8,6 +8,8 @@
 //! Both methods from memory (Golub and Van Loan, *Matrix Computations*); checked against numpy in
 //! `tests/tests/oracles`.
 
+use setdown_types::order;
+
 /// A matrix of `rows` by `columns`, kept column by column.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Matrix {
@@ -231,7 +233,7 @@ fn sorted(work: &Matrix, right: &Matrix) -> Singular {
     let mut order: Vec<(f64, usize)> = (0..columns)
         .map(|column| (length(column), column))
         .collect();
-    order.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
+    order::sort_by(&mut order, |a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
     let mut result = Singular {
         left: Matrix::zeros(work.rows(), columns),
         values: order.iter().map(|(value, _)| *value).collect(),

@@ -6,6 +6,7 @@ use super::crew::Prover;
 use super::pinch::movement;
 use super::segment::segment_gap;
 use super::yard::{Place, Yard, into_body};
+use setdown_types::order;
 
 /// Most hubs of one track.
 const MOST: usize = 8;
@@ -77,7 +78,7 @@ pub(super) fn hubs(prover: &Prover, stops: &[Place], narrow: &[Place]) -> Vec<Hu
             }
         }
     }
-    all.sort_by(|one, other| other.0.total_cmp(&one.0));
+    order::sort_by(&mut all, |one, other| other.0.total_cmp(&one.0));
     let mut best: Vec<Hub> = Vec::new();
     for (_, hub) in all {
         let alike = best.iter().filter(|other| is_alike(&hub, other)).count();
@@ -192,7 +193,7 @@ fn lines(yard: &Yard, place: Place) -> Vec<Nearest> {
             });
         }
     }
-    lines.sort_by(|one, other| one.gap.total_cmp(&other.gap));
+    order::sort_by(&mut lines, |one, other| one.gap.total_cmp(&other.gap));
     lines.truncate(NEAREST);
     lines
 }

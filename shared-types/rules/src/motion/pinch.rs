@@ -2,6 +2,7 @@
 
 use super::path::Track;
 use super::yard::{Place, Yard};
+use setdown_types::order;
 
 /// Shortest step along a stretch, in inches of the movement of the unit's corners.
 const SHORTEST_STEP: f64 = 0.25;
@@ -59,7 +60,7 @@ pub(super) fn narrow_places(yard: &Yard, track: &Track, measure: Measure) -> Vec
         .into_iter()
         .map(|(look, narrow)| narrowest_along(yard, look, narrow, measure))
         .collect();
-    found.sort_by(|a, b| a.gap.total_cmp(&b.gap));
+    order::sort_by(&mut found, |a, b| a.gap.total_cmp(&b.gap));
     found
 }
 

@@ -1,6 +1,7 @@
 //! Rings of corners: whether one is simple, and whether a point lies inside.
 
 use core::cmp::Ordering;
+use setdown_types::order;
 
 /// Takes out corners that repeat their neighbour, such as a last one that closes the ring.
 pub(super) fn tidy(ring: &mut Vec<[f64; 2]>) {
@@ -47,7 +48,9 @@ fn crossing(ring: &[[f64; 2]]) -> Option<(usize, usize)> {
     let mut order: Vec<usize> = (0..all.len()).collect();
     let left = |index: usize| all[index].0[0].min(all[index].1[0]);
     let right = |index: usize| all[index].0[0].max(all[index].1[0]);
-    order.sort_by(|a, b| left(*a).partial_cmp(&left(*b)).unwrap_or(Ordering::Equal));
+    order::sort_by(&mut order, |a, b| {
+        left(*a).partial_cmp(&left(*b)).unwrap_or(Ordering::Equal)
+    });
     for (place, one) in order.iter().enumerate() {
         for other in &order[place + 1..] {
             if left(*other) > right(*one) {

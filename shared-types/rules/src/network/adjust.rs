@@ -8,6 +8,7 @@ use super::start::{framed, starts};
 use crate::maths::chi_square::probability_above;
 use crate::maths::matrix::{Singular, singular};
 use crate::maths::normal::quantile;
+use setdown_types::order;
 
 /// A singular value so much smaller than the largest one is zero but for rounding.
 const RANK_TOLERANCE: f64 = 1e-9;
@@ -161,7 +162,7 @@ pub(super) fn orders_broken<'n>(
 
 /// Best first: stated sides kept, then the better fit, then, between equal fits, the one more to the left.
 fn sort(network: &TapeNetwork, minima: &mut [Settled]) {
-    minima.sort_by(|a, b| {
+    order::sort_by(minima, |a, b| {
         let broken = |s: &Settled| broken_sides(network, &s.state);
         (broken(a).cmp(&broken(b))).then(a.chi_square.total_cmp(&b.chi_square))
     });
@@ -174,7 +175,7 @@ fn sort(network: &TapeNetwork, minima: &mut [Settled]) {
     };
     let count = minima.iter().take_while(|s| equal(s)).count();
     if let Some(equals) = minima.get_mut(..count) {
-        equals.sort_by(|a, b| more_left(&a.state, &b.state));
+        order::sort_by(equals, |a, b| more_left(&a.state, &b.state));
     }
 }
 

@@ -7,6 +7,7 @@ use super::loose::{is_blocked, is_taped, is_tied, spread};
 use super::model::{Clearance, Measured, TapeNetwork, Target};
 use super::observe::{Observed, observe};
 use crate::frame::spread::SPREADS_PER_SIGMA;
+use setdown_types::order;
 
 /// How many tapes are suggested.
 const SUGGESTED: usize = 3;
@@ -160,7 +161,7 @@ pub fn next_tapes(
     }
     // To a millionth of an inch: symmetric choices keep the order of the points.
     let key = |tape: &NextTape| libm::round(tape.spread * 1e6);
-    tapes.sort_by(|a, b| key(a).total_cmp(&key(b)));
+    order::sort_by(&mut tapes, |a, b| key(a).total_cmp(&key(b)));
     tapes.truncate(SUGGESTED);
     tapes
 }

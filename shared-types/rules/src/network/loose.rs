@@ -7,6 +7,7 @@ use super::adjust::Adjustment;
 use super::model::{Measured, TapeNetwork};
 use super::observe::{place, towards};
 use crate::frame::spread::SPREADS_PER_SIGMA;
+use setdown_types::order;
 
 /// A direction whose σ is more than this part of the yard is called loose.
 const LOOSE_PART: f64 = 0.02;
@@ -201,7 +202,9 @@ fn describe(
         .fold(0.0_f64, |most, (size, _)| most.max(*size));
     moves.retain(|(size, _)| *size > STAYS * most);
     // Rounded, so that equal movements keep the order of the points on every machine.
-    moves.sort_by_key(|(size, point)| (-(size / most.max(1e-300) * 1e6) as i64, *point));
+    order::sort_by_key(&mut moves, |(size, point)| {
+        (-(size / most.max(1e-300) * 1e6) as i64, *point)
+    });
     Loose {
         points: moves.into_iter().map(|(_, point)| point).collect(),
         fix,

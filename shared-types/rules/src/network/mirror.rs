@@ -10,6 +10,7 @@ use super::layout::{chi_square, counted};
 use super::model::TapeNetwork;
 use super::observe::{place, towards};
 use super::settle::State;
+use setdown_types::order;
 
 /// A worse fit by more than this is believed: 3.29², one chance in a thousand.
 const WORSE: f64 = 10.83;
@@ -131,7 +132,7 @@ fn line_that_tells(
     let count = adjusted.places.len();
     let still_first = |k: &usize| (moves.contains(k), *k);
     let mut order: Vec<usize> = (0..count).filter(|k| *k != point).collect();
-    order.sort_by_key(still_first);
+    order::sort_by_key(&mut order, still_first);
     for (index, from) in order.iter().enumerate() {
         for to in order.iter().skip(index + 1) {
             let here = side(&adjusted.places, *from, *to);

@@ -15,6 +15,7 @@ use super::observe::observe;
 use super::settle::settle;
 use crate::maths::chi_square::probability_above;
 use crate::maths::normal::quantile;
+use setdown_types::order;
 
 /// The two-sided 0.1 % point of the normal distribution.
 const DOUBTFUL: f64 = 3.290_526_731_491_926;
@@ -128,7 +129,7 @@ fn without_suspects(
 ) -> Option<Adjustment> {
     let mut set_aside = adjusted.set_aside.clone();
     set_aside.extend(mistaped.suspects.iter().map(|suspect| suspect.reading));
-    set_aside.sort_unstable();
+    order::sort(&mut set_aside);
     let next = adjust_from(network, &set_aside, &adjusted.state);
     is_tied(&next).then_some(next)
 }
@@ -149,7 +150,9 @@ fn worst(network: &TapeNetwork, adjusted: &Adjustment) -> Option<Mistaped> {
         }
     }
     let critical = critical_value(adjusted, &tests);
-    tests.sort_by(|a, b| b.2.abs().total_cmp(&a.2.abs()).then(a.0.cmp(&b.0)));
+    order::sort_by(&mut tests, |a, b| {
+        b.2.abs().total_cmp(&a.2.abs()).then(a.0.cmp(&b.0))
+    });
     let top = tests.first()?.2.abs();
     if top <= DOUBTFUL {
         return None;
@@ -199,7 +202,9 @@ fn explanations(
     // Rounded to a millionth, so that fits that are equal in exact arithmetic keep the order of the readings.
     let scale = 1e-6 * (1.0 + adjusted.chi_square);
     let key = |e: &Explanation| libm::round(e.chi_square / scale);
-    found.sort_by(|a, b| key(a).total_cmp(&key(b)).then(a.row.cmp(&b.row)));
+    order::sort_by(&mut found, |a, b| {
+        key(a).total_cmp(&key(b)).then(a.row.cmp(&b.row))
+    });
     found
 }
 

@@ -9,6 +9,7 @@ use super::locus::{Locus, locus, meet, step};
 use super::model::{Measured, TapeNetwork};
 use super::observe::{observe, order_holds, side_holds, towards};
 use super::settle::Place;
+use setdown_types::order;
 
 /// How many drawings are kept from point to point.
 const KEPT: usize = 24;
@@ -164,7 +165,7 @@ impl<'a> Readings<'a> {
                 });
             }
         }
-        grown.sort_by(|a, b| a.cost.total_cmp(&b.cost));
+        order::sort_by(&mut grown, |a, b| a.cost.total_cmp(&b.cost));
         grown.truncate(KEPT);
         grown
     }

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 use serde_json::Value;
+use setdown_types::order;
 use setdown_types::quantity::Dimension;
 
 use super::derive::Derived;
@@ -110,7 +111,7 @@ fn opened(plan: &Plan, opening: &Opening) -> AnsweredOpening {
         Some((name, slope.abs() * crate::frame::spread::SPREADS_PER_SIGMA))
     };
     let mut from: Vec<(String, f64)> = opening.width.slopes.iter().filter_map(alone).collect();
-    from.sort_by(|a, b| b.1.total_cmp(&a.1));
+    order::sort_by(&mut from, |a, b| b.1.total_cmp(&a.1));
     from.truncate(NAMED);
     AnsweredOpening {
         id: opening.id.clone(),

@@ -9,6 +9,7 @@ use super::model::{Shape, Stand};
 use super::ring::nearest_share;
 use super::scene::{Scene, SceneObstacle};
 use super::traced::{Place, Traced};
+use setdown_types::order;
 
 /// The unit's middle and heading.
 pub type Pose = [f64; 3];
@@ -59,7 +60,7 @@ pub fn margin(scene: &Scene, unit: [f64; 2], pose: Pose, against: &[String]) -> 
         }
     }
     held_by.retain(|(_, weight)| *weight > 1e-3);
-    held_by.sort_by(|a, b| b.1.total_cmp(&a.1));
+    order::sort_by(&mut held_by, |a, b| b.1.total_cmp(&a.1));
     clearance.value = nearest;
     Some(Margin { clearance, held_by })
 }

@@ -10,6 +10,7 @@ use crate::motion::Answer;
 use crate::motion::answer::Verdict;
 use crate::motion::moves::Move;
 use crate::motion::scene::Pose;
+use setdown_types::order;
 
 /// How many points at least make the plane, where there are so many.
 const NEAREST: usize = 4;
@@ -78,7 +79,7 @@ impl<'a> Ground<'a> {
         let mut all: Vec<(usize, [f64; 2])> = (self.plan.levels.iter().enumerate())
             .map(|(index, level)| (index, level.at.at()))
             .collect();
-        all.sort_by(|a, b| {
+        order::sort_by(&mut all, |a, b| {
             apart(a.1, at)
                 .total_cmp(&apart(b.1, at))
                 .then(a.0.cmp(&b.0))
@@ -267,7 +268,9 @@ fn is_among(points: &[(usize, [f64; 2])], at: [f64; 2], beyond: f64) -> bool {
 /// The convex hull, counter-clockwise.
 fn hull(points: &[(usize, [f64; 2])]) -> Vec<[f64; 2]> {
     let mut sorted: Vec<[f64; 2]> = points.iter().map(|(_, at)| *at).collect();
-    sorted.sort_by(|a, b| a[0].total_cmp(&b[0]).then(a[1].total_cmp(&b[1])));
+    order::sort_by(&mut sorted, |a, b| {
+        a[0].total_cmp(&b[0]).then(a[1].total_cmp(&b[1]))
+    });
     let mut lower = chain(sorted.iter());
     let mut upper = chain(sorted.iter().rev());
     // Each chain ends where the other begins.

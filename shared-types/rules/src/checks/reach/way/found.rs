@@ -1,5 +1,6 @@
 //! The judgement on a way that the solver worked out: bounds, spread of the survey, pinches, and what to measure next.
 
+use setdown_types::order;
 use std::sync::Arc;
 
 use setdown_types::party::Party;
@@ -394,7 +395,7 @@ impl Found<'_, '_> {
             Some((name.clone(), alone))
         });
         let mut named: Vec<(String, f64)> = named.collect();
-        named.sort_by(|a, b| b.1.total_cmp(&a.1));
+        order::sort_by(&mut named, |a, b| b.1.total_cmp(&a.1));
         named
     }
 
