@@ -18,5 +18,6 @@ pub mod state;
 pub mod store;
 pub mod summary;
 pub mod survey;
+pub mod tidying;
 pub mod ways;
 pub mod web;

@@ -224,17 +224,6 @@ impl AppState {
         Ok(true)
     }
 
-    /// Deletes what is left of photos that were taken out: a stop may have come between the redaction and this. One that
-    /// cannot be deleted is logged, and keeps no other.
-    pub async fn sweep_taken_out(&self) -> Result<(), ServerError> {
-        for (organisation, sha256) in self.store.photos_taken_out().await? {
-            if let Err(error) = self.photos.delete(organisation, &sha256).await {
-                tracing::error!(%error, sha256, "what is left of a photo that was taken out could not be deleted");
-            }
-        }
-        Ok(())
-    }
-
     /// The digest of those of a site's streams that `role` may see, up to `last_seq`; remembered while nothing new comes.
     pub async fn digest(
         &self,

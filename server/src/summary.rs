@@ -279,14 +279,6 @@ pub async fn refresh_quietly(store: &Store, organisation: OrganisationId, site: 
     }
 }
 
-/// Brings every summary up to date that a stop or a new day left behind.
-pub async fn refresh_stale(store: &Store) -> Result<(), ServerError> {
-    for (organisation, site) in store.stale_sites().await? {
-        refresh_quietly(store, organisation, site).await;
-    }
-    Ok(())
-}
-
 /// A hold point as it sorts in the database: in the order in which they open.
 pub const fn hold_point_rank(hold_point: HoldPoint) -> &'static str {
     match hold_point {

@@ -10,8 +10,9 @@ use crate::error::ServerError;
 use crate::events::Events;
 use crate::settings::ServeSettings;
 use crate::state::AppState;
+use crate::tidying::Tidying;
 use crate::web::{self, assets::Assets, headers};
-use crate::{api, clock, demo, summary};
+use crate::{api, demo};
 
 /// How often summaries are looked at for a new day, and attempts to sign in for old ones.
 const LOOK_AGAIN: Duration = Duration::from_secs(10 * 60);
@@ -100,27 +101,10 @@ async fn greet(settings: &ServeSettings, state: &AppState) -> Result<(), ServerE
 
 /// Makes good what a stop left behind, and from time to time what a new day or an hour did.
 async fn keep_tidy(state: AppState) {
+    let mut tidying = Tidying::default();
     loop {
-        tidy(&state).await;
+        tidying.round(&state).await;
         tokio::time::sleep(LOOK_AGAIN).await;
-    }
-}
-
-/// Each once; what fails is logged and keeps none of the others back. The photos come last: a bucket may answer late.
-pub async fn tidy(state: &AppState) {
-    if let Err(error) = state.store.empty_log().await {
-        tracing::warn!(%error, "the database's log could not be emptied");
-    }
-    if let Err(error) = state.store.forget_old_attempts(clock::now()).await {
-        tracing::error!(%error, "old attempts to sign in could not be forgotten");
-    }
-    if let Err(error) = summary::refresh_stale(&state.store).await {
-        tracing::error!(%error, "summaries could not be looked at");
-    }
-    match tokio::time::timeout(LOOK_AGAIN, state.sweep_taken_out()).await {
-        Ok(Ok(())) => {}
-        Ok(Err(error)) => tracing::error!(%error, "photos that were taken out could not be swept"),
-        Err(_) => tracing::error!("sweeping photos that were taken out took too long"),
     }
 }
 

@@ -5,9 +5,9 @@ use std::time::{Duration, Instant};
 
 use reqwest::{Method, StatusCode};
 use serde_json::json;
-use setdown_server::cli::serve;
 use setdown_server::demo::DEALERS;
 use setdown_server::photo_store::{MAX_PHOTO_BYTES, PhotoStore};
+use setdown_server::tidying::{Patience, Tidying};
 use setdown_tests::clients::{Client, seq};
 use setdown_tests::server::{BOTH, EVERYWHERE, Kind, Program, World, database, free_port};
 use setdown_types::digest::digest_hex;
@@ -191,7 +191,7 @@ async fn a_photo_that_cannot_be_swept_keeps_no_other() {
         std::fs::create_dir(&stuck).unwrap();
         std::fs::write(stuck.join("in the way"), "x").unwrap();
         std::fs::write(&left, "left").unwrap();
-        let _ = world.state.sweep_taken_out().await;
+        Tidying::default().round(&world.state).await;
         assert!(stuck.exists() && !left.exists(), "{database:?}");
     }
 }
@@ -227,7 +227,7 @@ async fn a_bucket_that_never_answers_keeps_no_summary_waiting() {
             .unwrap();
         let tidying = tokio::spawn({
             let state = world.state.clone();
-            async move { serve::tidy(&state).await }
+            async move { Tidying::default().round(&state).await }
         });
         let until = Instant::now() + Duration::from_secs(20);
         while !world.state.store.stale_sites().await.unwrap().is_empty() {
@@ -236,6 +236,52 @@ async fn a_bucket_that_never_answers_keeps_no_summary_waiting() {
         }
         assert!(!tidying.is_finished(), "the bucket is still asked");
         tidying.abort();
+    }
+}
+
+/// Somebody holds the table of sites, as a repair by hand may: each summary is given up in its time, and photos are swept.
+#[tokio::test(flavor = "multi_thread")]
+async fn summaries_that_cannot_be_written_keep_no_photo_from_being_swept() {
+    for kind in BOTH {
+        let world = World::start(kind).await;
+        let office = world.as_office().await;
+        let site = office.site().await;
+        let bytes = picture(53, 53);
+        let entry = show(&office, site, &bytes).await;
+        let sha = digest_hex(&bytes);
+        assert_eq!(put(&office, &sha, bytes).await, StatusCode::OK);
+        redact(&office, site, &entry).await;
+        let kept = world.photos().join(office.session.organisation.to_string());
+        std::fs::write(kept.join(&sha), "left").unwrap();
+        let mut connection = AnyConnection::connect(&world.database_url).await.unwrap();
+        sqlx::query("UPDATE sites SET summary_seq = -1")
+            .execute(&mut connection)
+            .await
+            .unwrap();
+        let mut held = connection.begin().await.unwrap();
+        sqlx::query("UPDATE sites SET summary_date = summary_date")
+            .execute(&mut *held)
+            .await
+            .unwrap();
+        let each = Duration::from_millis(500);
+        let round = Duration::from_secs(1);
+        let tidying = tokio::spawn({
+            let state = world.state.clone();
+            async move {
+                Tidying::patient(Patience { each, round })
+                    .round(&state)
+                    .await
+            }
+        });
+        let until = Instant::now() + Duration::from_secs(30);
+        while kept.join(&sha).exists() {
+            assert!(Instant::now() < until, "{kind:?}: the photo waits");
+            tokio::time::sleep(Duration::from_millis(50)).await;
+        }
+        let stale = world.state.store.stale_sites().await.unwrap();
+        assert!(!stale.is_empty(), "{kind:?}: nothing was held up");
+        held.rollback().await.unwrap();
+        tidying.await.unwrap();
     }
 }
 
