@@ -54,6 +54,9 @@ pub enum ServerError {
     /// A site is pinned to a sheet that is not there.
     #[error("the {0} that this site is pinned to is not in this database")]
     NoSheet(&'static str),
+    /// There is a site of this id already (its name), and it is not the one that is asked for.
+    #[error("another site of this id is there: {0}")]
+    SiteThere(String),
     /// It was there once and was taken out on purpose.
     #[error("{0}")]
     Gone(String),
@@ -90,7 +93,7 @@ impl ServerError {
             }
             Self::Forbidden(_) => StatusCode::FORBIDDEN,
             Self::NotFound(_) => StatusCode::NOT_FOUND,
-            Self::NoSheet(_) => StatusCode::CONFLICT,
+            Self::NoSheet(_) | Self::SiteThere(_) => StatusCode::CONFLICT,
             Self::Gone(_) => StatusCode::GONE,
             Self::TooLarge(_) => StatusCode::PAYLOAD_TOO_LARGE,
             Self::ContentType(_) => StatusCode::UNSUPPORTED_MEDIA_TYPE,
@@ -119,6 +122,7 @@ impl ServerError {
             Self::Forbidden(_) => "/problems/not-allowed",
             Self::NotFound(_) => "/problems/not-found",
             Self::NoSheet(_) => "/problems/no-sheet",
+            Self::SiteThere(_) => "/problems/site-there",
             Self::Gone(_) => "/problems/taken-out",
             Self::TooLarge(_) => "/problems/too-large",
             Self::ContentType(_) => "/problems/content-type",
@@ -141,6 +145,7 @@ impl ServerError {
             Self::Forbidden(reason) => format!("{reason} Nothing was changed."),
             Self::NotFound(what) => format!("There is no such {what} here, or it is not yours to see."),
             Self::NoSheet(kind) => format!("The {kind} that this site is pinned to is not in this database, so nothing about the site can be worked out. Nothing was lost: on the server's machine bring that very sheet in again, from its file (`setdown-server catalogue` or `setdown-server practice` with --import-for) or from an archive that has it (`setdown-server import`). Or choose another sheet for it on the site's page in the office."),
+            Self::SiteThere(name) => format!("This form has made its site already: '{name}'. What is sent now differs from it, and nothing was changed: open that site and change it there. For another site, load this page again."),
             Self::Gone(reason) => reason.clone(),
             Self::TooLarge(limit) => format!("More than {limit} bytes were sent; nothing was taken. Send it in smaller parts."),
             Self::ContentType(expected) => format!("This address takes {expected}. Nothing was taken."),

@@ -335,6 +335,17 @@ pub struct OfficeSignature {
 /// The longest name of a site, in characters.
 pub const LONGEST_SITE_NAME: usize = 200;
 
+/// The longest name of a contact, in characters.
+pub const LONGEST_CONTACT_NAME: usize = 200;
+/// The longest phone number.
+pub const LONGEST_PHONE: usize = 60;
+/// The longest e-mail address.
+pub const LONGEST_EMAIL: usize = 200;
+/// The longest postal address.
+pub const LONGEST_ADDRESS: usize = 400;
+/// The longest gate or door code.
+pub const LONGEST_ACCESS_CODE: usize = 100;
+
 /// A site to be made.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct NewSiteInput {
@@ -432,6 +443,11 @@ impl OfficeError {
     /// Whether a sheet that the site is pinned to is not there.
     pub fn is_no_sheet(&self) -> bool {
         self.problem.kind == "/problems/no-sheet"
+    }
+
+    /// Whether another site of the id that was sent is there already.
+    pub fn is_site_there(&self) -> bool {
+        self.problem.kind == "/problems/site-there"
     }
 
     /// Something failed on the server.

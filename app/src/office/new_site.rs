@@ -88,6 +88,7 @@ fn Form(catalogue: Catalogue, error: RwSignal<Option<OfficeError>>) -> impl Into
             return;
         }
         problem.set(None);
+        error.set(None);
         let written: Vec<ContactInput> =
             contacts.with_untracked(|all| all.iter().map(|(_, one)| one.get_untracked()).collect());
         let input = NewSiteInput {
@@ -151,6 +152,9 @@ fn Form(catalogue: Catalogue, error: RwSignal<Option<OfficeError>>) -> impl Into
             <div><button type="button" class="button" on:click=another>{word("office.add_contact")}</button></div>
             <p class="error" role="alert">{move || problem.get()}</p>
             <div class="row"><button type="submit" class="button primary" disabled=move || busy.get()>{word("office.make_site")}</button></div>
+            <Show when=move || error.with(|error| error.as_ref().is_some_and(OfficeError::is_site_there))>
+                <div><a class="button" href=format!("/office/{site}")>{word("office.open_made_site")}</a></div>
+            </Show>
         </form>
     }
 }

@@ -11,11 +11,11 @@ use crate::follow_up::{Follow, follow_up};
 use crate::store::new_sites::NewSite;
 
 impl Office {
-    /// Makes a site with its pins and contacts, all of it or nothing; where the organisation has one of this id, that
+    /// Makes a site with its pins and contacts, all of it or nothing; where the organisation has this very one, that
     /// stays as it is. Done in a task of its own: what follows the commit is done also where the asker goes away.
     ///
     /// # Errors
-    /// [`ServerError::BadInput`] for what cannot be used.
+    /// [`ServerError::BadInput`] for what cannot be used, [`ServerError::SiteThere`] for another site of this id.
     pub async fn make_site(&self, caller: &Session, new: NewSite) -> Result<(), ServerError> {
         let (office, caller) = (self.clone(), caller.clone());
         tokio::spawn(async move { office.make_site_here(&caller, &new).await })

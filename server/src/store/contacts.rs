@@ -1,5 +1,8 @@
 //! Contacts: names, numbers, addresses and access codes of a site, outside the ledger and erasable.
 
+use setdown_app::office::messages::{
+    LONGEST_ACCESS_CODE, LONGEST_ADDRESS, LONGEST_CONTACT_NAME, LONGEST_EMAIL, LONGEST_PHONE,
+};
 use setdown_types::ids::{OrganisationId, SiteId};
 use setdown_types::party::Party;
 use sqlx::any::AnyRow;
@@ -35,11 +38,11 @@ impl Contact {
     /// [`ServerError::BadInput`] for the first that is too long or no line.
     pub fn kept(&self) -> Result<[String; 5], ServerError> {
         Ok([
-            plain("the name", &self.name, 200)?,
-            plain("the phone number", &self.phone, 60)?,
-            plain("the e-mail address", &self.email, 200)?,
-            plain("the address", &self.address, 400)?,
-            plain("the access code", &self.access_code, 100)?,
+            plain("the name", &self.name, LONGEST_CONTACT_NAME)?,
+            plain("the phone number", &self.phone, LONGEST_PHONE)?,
+            plain("the e-mail address", &self.email, LONGEST_EMAIL)?,
+            plain("the address", &self.address, LONGEST_ADDRESS)?,
+            plain("the access code", &self.access_code, LONGEST_ACCESS_CODE)?,
         ])
     }
 }
@@ -51,15 +54,8 @@ impl Store {
         organisation: OrganisationId,
         site: SiteId,
     ) -> Result<Vec<Contact>, ServerError> {
-        let rows = sqlx::query(
-            "SELECT id, party, name, phone, email, address, access_code FROM contacts \
-             WHERE organisation = $1 AND site = $2 ORDER BY party, name, id",
-        )
-        .bind(organisation.to_string())
-        .bind(site.to_string())
-        .fetch_all(self.pool())
-        .await?;
-        rows.iter().map(contact).collect()
+        let mut connection = self.pool().acquire().await?;
+        contacts_of(&mut connection, organisation, site).await
     }
 
     /// Writes a contact, new or changed.
@@ -102,6 +98,23 @@ impl Store {
         }
         Ok(())
     }
+}
+
+/// The contacts of a site, by party and name.
+pub(super) async fn contacts_of(
+    connection: &mut AnyConnection,
+    organisation: OrganisationId,
+    site: SiteId,
+) -> Result<Vec<Contact>, ServerError> {
+    let rows = sqlx::query(
+        "SELECT id, party, name, phone, email, address, access_code FROM contacts \
+         WHERE organisation = $1 AND site = $2 ORDER BY party, name, id",
+    )
+    .bind(organisation.to_string())
+    .bind(site.to_string())
+    .fetch_all(connection)
+    .await?;
+    rows.iter().map(contact).collect()
 }
 
 /// Writes a contact of a site that is there.

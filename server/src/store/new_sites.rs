@@ -3,10 +3,11 @@
 use setdown_app::office::messages::LONGEST_SITE_NAME;
 use setdown_types::admission::{Arrival, Writer};
 use setdown_types::ids::{OrganisationId, SiteId};
+use setdown_types::party::Party;
 use setdown_types::wire::Verdict;
-use sqlx::AnyConnection;
+use sqlx::{AnyConnection, Row};
 
-use super::contacts::{Contact, write_contact};
+use super::contacts::{Contact, contacts_of, write_contact};
 use super::ledger::push_within;
 use super::{SiteWrite, Store, Write, plain};
 use crate::clock;
@@ -31,10 +32,11 @@ pub struct NewSite {
 
 impl Store {
     /// Makes a site with its `pins`, entries of the writer, and its contacts: all of it or nothing. `false` where the
-    /// writer's organisation has a site of this id: it stays as it is.
+    /// writer's organisation has this very site already: it stays as it is.
     ///
     /// # Errors
-    /// [`ServerError::BadInput`] for a name, zone, sheet or contact that cannot be used.
+    /// [`ServerError::BadInput`] for a name, zone, sheet or contact that cannot be used; [`ServerError::SiteThere`] where
+    /// the site of this id was made from something else.
     pub async fn make_site(
         &self,
         writer: &Writer,
@@ -50,7 +52,8 @@ impl Store {
         } = self.begin().await?;
         let now = arrival.received_at;
         if !add_row(&mut transaction, organisation, new, &name, now).await? {
-            return Ok(false);
+            let there = made_before(&mut transaction, organisation, new, &name).await?;
+            return there.map_or(Ok(false), |name| Err(ServerError::SiteThere(name)));
         }
         for contact in &new.contacts {
             write_contact(&mut transaction, organisation, new.site, contact, now).await?;
@@ -126,4 +129,48 @@ async fn add_row(
     .execute(connection)
     .await?;
     Ok(added.rows_affected() == 1)
+}
+
+/// The name of the site that is there, where it is something else than `new` would make.
+async fn made_before(
+    connection: &mut AnyConnection,
+    organisation: OrganisationId,
+    new: &NewSite,
+    name: &str,
+) -> Result<Option<String>, ServerError> {
+    let row = sqlx::query(
+        "SELECT name, time_zone, spa, practice FROM sites WHERE organisation = $1 AND id = $2",
+    )
+    .bind(organisation.to_string())
+    .bind(new.site.to_string())
+    .fetch_one(&mut *connection)
+    .await?;
+    let text = |column: &str| row.try_get::<String, _>(column);
+    let there = [
+        text("name")?,
+        text("time_zone")?,
+        text("spa")?,
+        text("practice")?,
+    ];
+    let same_row = there == [name, &new.time_zone, &new.spa, &new.practice];
+    let known = contacts_of(connection, organisation, new.site).await?;
+    let same = same_row && are_alike(&new.contacts, &known)?;
+    let [there, ..] = there;
+    Ok((!same).then_some(there))
+}
+
+/// Whether the contacts asked for are those that are there, whatever their ids and order.
+fn are_alike(asked: &[Contact], known: &[Contact]) -> Result<bool, ServerError> {
+    let mut known: Vec<(Party, [String; 5])> = known
+        .iter()
+        .map(|contact| Ok((contact.party, contact.kept()?)))
+        .collect::<Result<_, ServerError>>()?;
+    for contact in asked {
+        let wanted = (contact.party, contact.kept()?);
+        let Some(place) = known.iter().position(|one| *one == wanted) else {
+            return Ok(false);
+        };
+        known.swap_remove(place);
+    }
+    Ok(known.is_empty())
 }

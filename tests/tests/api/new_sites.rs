@@ -145,3 +145,80 @@ async fn an_id_that_names_nothing_and_a_name_that_is_too_long_make_no_site() {
         assert_eq!(status, StatusCode::OK, "{made}");
     }
 }
+
+/// An answer that was lost, a form that was changed and sent again: what was changed is not told as done.
+#[tokio::test(flavor = "multi_thread")]
+async fn sent_again_with_something_changed_it_is_not_told_as_done() {
+    for database in BOTH {
+        let world = World::start(database).await;
+        let office = world.as_office().await;
+        let site = drawn();
+        let first = input(&office, site, "sent twice").await;
+        let (status, made) = office.post("/api/office/new-site", &first).await;
+        assert_eq!(status, StatusCode::OK, "{made}");
+        let changes: [(&str, Json); 5] = [
+            ("name", json!("sent otherwise")),
+            ("time_zone", json!("America/Chicago")),
+            ("contacts", {
+                let mut contacts = first["input"]["contacts"].clone();
+                contacts[0]["phone"] = json!("by the side door");
+                contacts
+            }),
+            ("contacts", {
+                let contact = first["input"]["contacts"][0].clone();
+                json!([contact, contact])
+            }),
+            ("contacts", json!([])),
+        ];
+        for (field, value) in changes {
+            let mut again = first.clone();
+            again["input"][field] = value;
+            let (status, problem) = office.post("/api/office/new-site", &again).await;
+            assert_eq!(
+                status,
+                StatusCode::CONFLICT,
+                "{database:?} {field} {problem}"
+            );
+            assert_eq!(problem["type"], "/problems/site-there");
+            let told = problem["detail"].as_str().expect("words");
+            assert!(told.contains("'sent twice'") && told.contains("open that site"));
+            assert_whole(&office, site, "sent twice").await;
+        }
+        // Spaces around it are no change.
+        let mut same = first.clone();
+        same["input"]["name"] = json!(" sent twice ");
+        let (status, made) = office.post("/api/office/new-site", &same).await;
+        assert_eq!(
+            (status, made),
+            (StatusCode::OK, json!(site)),
+            "{database:?}"
+        );
+    }
+}
+
+/// The form takes as much of each text as the server keeps, and no more.
+#[tokio::test(flavor = "multi_thread")]
+async fn a_contact_keeps_texts_as_long_as_its_form_takes_them() {
+    use setdown_app::office::messages::{
+        LONGEST_ACCESS_CODE, LONGEST_ADDRESS, LONGEST_CONTACT_NAME, LONGEST_EMAIL, LONGEST_PHONE,
+    };
+    let world = World::start(BOTH[0]).await;
+    let office = world.as_office().await;
+    for (field, longest) in [
+        ("name", LONGEST_CONTACT_NAME),
+        ("phone", LONGEST_PHONE),
+        ("email", LONGEST_EMAIL),
+        ("address", LONGEST_ADDRESS),
+        ("access_code", LONGEST_ACCESS_CODE),
+    ] {
+        for (length, status) in [
+            (longest, StatusCode::OK),
+            (longest + 1, StatusCode::BAD_REQUEST),
+        ] {
+            let mut message = input(&office, drawn(), "long texts").await;
+            message["input"]["contacts"][0][field] = json!("é".repeat(length));
+            let (answered, told) = office.post("/api/office/new-site", &message).await;
+            assert_eq!(answered, status, "{field} of {length}: {told}");
+        }
+    }
+}
