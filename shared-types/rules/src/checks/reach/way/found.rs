@@ -24,8 +24,6 @@ const NAMED: usize = 3;
 const WORTH: f64 = 0.2;
 /// A gap above zero: an end from which a way was proved overlaps nothing.
 const TOUCHES_NOTHING: f64 = 1.0;
-/// Clearances nearer to each other than this many inches are written alike.
-const ALIKE: f64 = 1.0 / 16.0;
 /// How many pinches are told.
 const TOLD: usize = 4;
 /// How far to the side of so much forward or back a move may go and still be rolled on fixed axles: about half a
@@ -62,11 +60,8 @@ impl Found<'_, '_> {
         item.line(self.bounds(required));
         let mut told: Vec<&Pinch> = Vec::new();
         for pinch in self.narrowest() {
-            // A gate is as narrow where the unit comes to it as where it leaves it.
-            let alike = |other: &&Pinch| {
-                other.against == pinch.against && (other.gap - pinch.gap).abs() < ALIKE
-            };
-            if !told.iter().any(alike) {
+            // A gate is about as narrow where the unit comes to it as where it leaves it.
+            if !told.iter().any(|other| other.against == pinch.against) {
                 item.line(self.pinch_line(self.pinch_key(), pinch));
                 told.push(pinch);
             }
