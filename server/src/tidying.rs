@@ -147,7 +147,7 @@ mod tests {
                 Ok(())
             };
             last = tidying
-                .each("a number", last, vec![3, 0, 4, 1, 2], |one| work(one))
+                .each("a number", last, vec![3, 0, 4, 1, 2], &work)
                 .await;
             rounds.push(done.into_inner());
         }
