@@ -5,11 +5,13 @@
 //! the plan was made on; where it is not, nothing is written, and the plan is made again on what is there.
 
 use setdown_types::entry::Intent;
-use setdown_types::ids::{EntryId, SiteId};
+use setdown_types::ids::{EntryId, PersonId, SiteId};
 
 use super::database::{DRAFTS, ENTRIES, EXPECTED, META, PHOTOS, SITES, StoreError, Transaction};
 use super::inner::{COUNTER, Inner, read_brought_back, read_counter, read_version, stored_row};
+use super::logic::entering::may_write;
 use super::logic::replica::{Changes, Replica};
+use super::people::stored_session;
 use super::photo;
 use super::rows::{SiteRow, brought_back_key, entry_row, to_text, version_key};
 use super::wake::{self, Told};
@@ -22,6 +24,8 @@ const ATTEMPTS: usize = 10;
 pub struct Plan {
     /// Changes of records and cursor.
     pub changes: Changes,
+    /// Who writes, where it is a person: nothing is written unless they are signed in.
+    pub author: Option<PersonId>,
     /// How many entries of this device are new.
     pub written: u64,
     /// Keys of drafts and expected photos that are done with.
@@ -91,8 +95,18 @@ impl Plan {
 pub enum CommitError<E> {
     /// The plan said no.
     Plan(E),
+    /// Its author is not who is signed in by the store.
+    OtherPerson,
     /// The store failed.
     Store(StoreError),
+}
+
+/// Why a plan was not written, by what lies in the store.
+enum Unwritten {
+    /// The store is ahead of what it was made on.
+    Behind,
+    /// Its author is not who is signed in.
+    OtherPerson,
 }
 
 impl<E> From<StoreError> for CommitError<E> {
@@ -120,22 +134,23 @@ impl Inner {
             if matches!(written, Err(StoreError::Full)) && photo::make_room(self).await {
                 written = self.write_plan(site, &plan, version, counter).await;
             }
-            if written? {
-                return Ok(());
+            match written? {
+                Ok(()) => return Ok(()),
+                Err(Unwritten::OtherPerson) => return Err(CommitError::OtherPerson),
+                Err(Unwritten::Behind) => self.catch_up(site, version).await?,
             }
-            self.catch_up(site, version).await?;
         }
         Err(StoreError::Failed("another tab keeps writing".to_owned()).into())
     }
 
-    /// Writes the plan; `false` where the store is ahead of what it was made on.
+    /// Writes the plan, where the store is as it was made on and its author is who is signed in.
     async fn write_plan(
         &self,
         site: SiteId,
         plan: &Plan,
         version: u64,
         counter: u64,
-    ) -> Result<bool, StoreError> {
+    ) -> Result<Result<(), Unwritten>, StoreError> {
         let stores = [META, SITES, ENTRIES, DRAFTS, EXPECTED, PHOTOS];
         let written = self
             .database
@@ -144,7 +159,12 @@ impl Inner {
                 if there != version
                     || (plan.written > 0 && read_counter(transaction).await? != counter)
                 {
-                    return Ok(None);
+                    return Ok(Err(Unwritten::Behind));
+                }
+                if let Some(author) = plan.author
+                    && !may_write(author, stored_session(transaction).await?.as_ref())
+                {
+                    return Ok(Err(Unwritten::OtherPerson));
                 }
                 transaction.put(META, &version_key(site), &((version + 1) as f64).into())?;
                 if plan.written > 0 {
@@ -153,15 +173,14 @@ impl Inner {
                 let row = plan.put_row(transaction, site).await?;
                 plan.mark(transaction, site).await?;
                 self.put_all(transaction, plan)?;
-                Ok(Some(row))
+                Ok(Ok(row))
             })
             .await?;
         self.note_reopened();
-        let Some(row) = written else {
-            return Ok(false);
-        };
-        self.applied(site, plan, version, counter, row).await?;
-        Ok(true)
+        match written {
+            Ok(row) => Ok(Ok(self.applied(site, plan, version, counter, row).await?)),
+            Err(unwritten) => Ok(Err(unwritten)),
+        }
     }
 
     fn put_all(&self, transaction: &Transaction, plan: &Plan) -> Result<(), StoreError> {

@@ -4,7 +4,7 @@ use std::collections::BTreeMap;
 
 use jiff::civil::Date;
 use leptos::prelude::*;
-use setdown_types::ids::{DeviceId, EntryId, SiteId, SubjectId};
+use setdown_types::ids::{DeviceId, EntryId, PersonId, SiteId, SubjectId};
 use setdown_types::subject::{Subject, SubjectKind};
 use setdown_types::wire::{Document, Session};
 use web_sys::Blob;
@@ -206,6 +206,18 @@ impl Device {
         how: Option<How>,
     ) {
         recording::keep_draft(site, subject, question, text, how).await;
+    }
+
+    /// The same for what somebody began who may have gone meanwhile: it stays theirs.
+    pub async fn keep_draft_of(
+        self,
+        author: Option<PersonId>,
+        site: SiteId,
+        subject: Subject,
+        question: &str,
+        text: &str,
+    ) {
+        recording::keep_draft_of(author, site, subject, question, text).await;
     }
 
     /// What was typed and not saved for this question.

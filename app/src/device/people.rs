@@ -9,12 +9,13 @@ use setdown_types::wire::{OpenInvitation, Session, SignIn};
 
 use super::database::{META, StoreError, Transaction};
 use super::inner::{self, Inner, SESSION};
-use super::logic::entering::asks_first;
+use super::logic::entering::{asks_first, handed_over};
 use super::logic::sites::Holder;
-use super::rows::to_text;
+use super::rows::{from_text, to_text};
 use super::types::{DeviceError, RequestError, SignOutError};
 use super::wake::{self, Told};
 use super::{http, photo, sync};
+use crate::words::filled;
 
 /// Name in the meta store of the digest of the link that this phone was opened with last.
 const OPENED_LINK: &str = "opened_link";
@@ -192,11 +193,48 @@ async fn adopt(inner: &Inner, session: Option<Session>, why: Why) -> Result<bool
     if let Some(site) = session.as_ref().and_then(|session| session.site) {
         take(inner, site, holder).await?;
     }
+    if why == Why::Heard {
+        say_handed_over(inner, session.as_ref());
+    }
+    goes_on_as(inner, session);
+    wake::tell(inner, Told::Session);
+    Ok(true)
+}
+
+fn goes_on_as(inner: &Inner, session: Option<Session>) {
     inner.session.set(session);
     inner.syncing.session_unknown();
     inner.show_counts();
-    wake::tell(inner, Told::Session);
-    Ok(true)
+}
+
+/// Says so where the screen is somebody else's from now on: what was typed on it is not.
+fn say_handed_over(inner: &Inner, now: Option<&Session>) {
+    let before = inner.session();
+    match handed_over(before.as_ref(), now) {
+        Some((from, Some(to))) => {
+            inner.note(&filled(
+                "session.handed_over",
+                &[("from", from), ("to", to)],
+            ));
+        }
+        Some((from, None)) => inner.note(&filled("session.gone", &[("from", from)])),
+        None => {}
+    }
+}
+
+/// Takes over who is signed in by the store: another tab has changed that.
+pub async fn take_over(inner: &Inner) -> Result<(), StoreError> {
+    let session = inner.database.read(&[META], stored_session).await?;
+    if inner.session() != session {
+        say_handed_over(inner, session.as_ref());
+        goes_on_as(inner, session);
+    }
+    Ok(())
+}
+
+/// Who is signed in by the store.
+pub async fn stored_session(transaction: &Transaction) -> Result<Option<Session>, StoreError> {
+    Ok(from_text(&transaction.get(META, SESSION).await?))
 }
 
 /// Marks a site as taken along by somebody.

@@ -19,7 +19,7 @@ use super::logic::undoing::take_back;
 use super::logic::writing::{Author, ComposeError, compose, compose_strike};
 use super::rows::{DraftRow, from_text, to_text};
 use super::types::*;
-use super::{NewAnswer, clock, photo, sync, wake};
+use super::{NewAnswer, clock, people, photo, sync, wake};
 
 /// Saves one answer.
 pub async fn append(answer: NewAnswer) -> Result<EntryId, AppendError> {
@@ -48,7 +48,7 @@ pub async fn append_all(answers: Vec<NewAnswer>) -> Result<Vec<EntryId>, AppendE
                 return Ok(Plan::default());
             }
             let mut working = replica.clone();
-            let mut plan = Plan::default();
+            let mut plan = by(author);
             for ((answer, id), stamp) in answers.iter().zip(&ids).zip(&stamps) {
                 let seen = stream_of(&working, answer.subject, &answer.question);
                 let mut stamp = *stamp;
@@ -66,8 +66,7 @@ pub async fn append_all(answers: Vec<NewAnswer>) -> Result<Vec<EntryId>, AppendE
         })
         .await;
     // What was typed stays a draft: its screen has kept it at every input.
-    saved?;
-    after_write(&inner);
+    wrote(&inner, saved).await?;
     Ok(ids)
 }
 
@@ -76,7 +75,7 @@ pub async fn strike(site: SiteId, target: EntryId) -> Result<EntryId, AppendErro
     let inner = inner::get();
     let author = author(&inner)?;
     let (id, stamp) = (EntryId(clock::new_id()), clock::stamp(0));
-    inner
+    let saved = inner
         .commit(site, |replica, counter| {
             if replica.records.contains_key(&id) {
                 return Ok(Plan::default());
@@ -89,13 +88,13 @@ pub async fn strike(site: SiteId, target: EntryId) -> Result<EntryId, AppendErro
             let mut stamp = stamp;
             stamp.counter = counter + 1;
             let composed = compose_strike(&target.entry, &seen, author, id, stamp)?;
-            let mut plan = Plan::default();
+            let mut plan = by(author);
             let changes = Changes::one(composed.unsent());
             add(&mut plan, &mut replica.clone(), changes);
             Ok(plan)
         })
-        .await?;
-    after_write(&inner);
+        .await;
+    wrote(&inner, saved).await?;
     Ok(id)
 }
 
@@ -105,7 +104,7 @@ pub async fn undo_last(site: SiteId) -> Result<Undone, AppendError> {
     let author = author(&inner)?;
     let (id, stamp) = (EntryId(clock::new_id()), clock::stamp(0));
     let done = RefCell::new(None);
-    inner
+    let saved = inner
         .commit(site, |replica, counter| {
             if replica.records.contains_key(&id) {
                 return Ok(Plan::default());
@@ -113,13 +112,13 @@ pub async fn undo_last(site: SiteId) -> Result<Undone, AppendError> {
             let mut stamp = stamp;
             stamp.counter = counter + 1;
             let taken = take_back(replica, author, id, stamp)?;
-            let mut plan = Plan::default();
+            let mut plan = by(author);
             add(&mut plan, &mut replica.clone(), taken.changes);
             done.replace(Some(undone(taken.entry, taken.restored)));
             Ok(plan)
         })
-        .await?;
-    after_write(&inner);
+        .await;
+    wrote(&inner, saved).await?;
     done.into_inner().ok_or(AppendError::Nothing)
 }
 
@@ -161,9 +160,26 @@ fn add(plan: &mut Plan, working: &mut Replica, changes: Changes) {
     plan.changes.brought_back.extend(changes.brought_back);
 }
 
-fn after_write(inner: &Rc<Inner>) {
+/// A plan of this person's.
+fn by(author: Author) -> Plan {
+    Plan {
+        author: Some(author.person),
+        ..Plan::default()
+    }
+}
+
+/// What follows a write, or its not having come to be.
+async fn wrote(
+    inner: &Rc<Inner>,
+    saved: Result<(), CommitError<ComposeError>>,
+) -> Result<(), AppendError> {
+    if matches!(saved, Err(CommitError::OtherPerson)) {
+        people::take_over(inner).await.map_err(append_error)?;
+    }
+    saved?;
     wake::ask_to_persist(inner);
     sync::wake();
+    Ok(())
 }
 
 /// Keeps a draft; an empty text removes it.
@@ -175,7 +191,20 @@ pub async fn keep_draft(
     how: Option<How>,
 ) {
     let typed = (!text.is_empty()).then_some((text, how));
-    put_draft(DRAFTS, site, subject, question, typed).await;
+    let me = me(&inner::get());
+    put_draft(DRAFTS, (site, subject, question), me, typed).await;
+}
+
+/// Keeps a draft of whoever began it, whoever is signed in by now.
+pub async fn keep_draft_of(
+    author: Option<PersonId>,
+    site: SiteId,
+    subject: Subject,
+    question: &str,
+    text: &str,
+) {
+    let typed = Some((text, None));
+    put_draft(DRAFTS, (site, subject, question), author, typed).await;
 }
 
 /// The draft of a question.
@@ -203,7 +232,8 @@ pub async fn drafts(site: SiteId) -> Vec<Draft> {
 
 /// Marks that the camera is about to open.
 pub async fn expect_photo(site: SiteId, subject: Subject, question: &str) {
-    put_draft(EXPECTED, site, subject, question, Some(("", None))).await;
+    let me = me(&inner::get());
+    put_draft(EXPECTED, (site, subject, question), me, Some(("", None))).await;
 }
 
 /// All marks of a site that are for the signed-in person.
@@ -220,19 +250,18 @@ pub async fn expected_photos(site: SiteId) -> Vec<ExpectedPhoto> {
 
 /// Takes the mark away.
 pub async fn forget_expected_photo(site: SiteId, subject: Subject, question: &str) {
-    put_draft(EXPECTED, site, subject, question, None).await;
+    let me = me(&inner::get());
+    put_draft(EXPECTED, (site, subject, question), me, None).await;
 }
 
-/// Writes a row of the signed-in person, or takes it out; the one of earlier builds goes either way.
+/// Writes a row of this person's, or takes it out; the one of earlier builds goes either way.
 async fn put_draft(
     store: &str,
-    site: SiteId,
-    subject: Subject,
-    question: &str,
+    (site, subject, question): (SiteId, Subject, &str),
+    author: Option<PersonId>,
     typed: Option<(&str, Option<How>)>,
 ) {
     let inner = inner::get();
-    let author = me(&inner);
     let [own, nobodys] = drafts::keys(site, subject, question, author);
     let row = typed.map(|(text, how)| DraftRow {
         subject,
@@ -300,6 +329,7 @@ impl From<CommitError<ComposeError>> for AppendError {
     fn from(error: CommitError<ComposeError>) -> Self {
         match error {
             CommitError::Store(error) => append_error(error),
+            CommitError::OtherPerson => Self::OtherPerson,
             CommitError::Plan(ComposeError::NotAllowed(reason)) => Self::NotAllowed(reason),
             CommitError::Plan(ComposeError::NothingThere) => Self::Nothing,
             CommitError::Plan(ComposeError::Entry(error)) => Self::Invalid(format!("{error}.")),

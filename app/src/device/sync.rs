@@ -405,6 +405,8 @@ async fn remark(inner: &Inner, site: SiteId, differs_at: Option<u64>) -> Result<
 fn request_error(error: CommitError<PageError>) -> RequestError {
     match error {
         CommitError::Plan(error) => RequestError::Answer(error.to_string()),
+        // What a server sends has no author of its own.
+        CommitError::OtherPerson => RequestError::NotSignedIn(String::new()),
         CommitError::Store(error) => error.into(),
     }
 }

@@ -265,6 +265,11 @@ pub enum AppendError {
     /// Nobody has ever signed in on this phone.
     #[error("Nobody is signed in on this phone. Sign in once with signal; what you typed is kept.")]
     NoSession,
+    /// Whoever typed it is not signed in any more: another tab has changed that.
+    #[error(
+        "Somebody else has signed in on this phone meanwhile, or signed out, so this was not saved. What was typed is kept for whoever typed it: sign in again to go on."
+    )]
+    OtherPerson,
     /// The storage is full.
     #[error(
         "The phone's storage is full, so this was not saved. Nothing that was saved is lost, and what you typed stays on this screen: free some storage, then keep it again."

@@ -13,11 +13,11 @@ use wasm_bindgen::{JsCast, JsValue};
 use wasm_bindgen_futures::{JsFuture, spawn_local};
 use web_sys::{EventSource, EventTarget, MessageEvent, StorageManager};
 
-use super::database::{META, PHOTOS, SITES, StoreError, get, set};
-use super::inner::{Inner, SESSION};
+use super::database::{PHOTOS, SITES, StoreError, get, set};
+use super::inner::Inner;
 use super::rows::{PhotoRow, SiteRow, from_text};
-use super::sync;
 use super::types::StorageEstimate;
+use super::{people, sync};
 
 /// What one tab tells the others. It carries no content: they read the store.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -132,17 +132,7 @@ async fn hear(inner: &Rc<Inner>, told: Told) -> Result<(), StoreError> {
                 .replace(rows.map(|row| (row.card.site, row)).collect());
             inner.show_counts();
         }
-        Told::Session => {
-            let session = inner
-                .database
-                .read(&[META], async |transaction| {
-                    transaction.get(META, SESSION).await
-                })
-                .await?;
-            inner.session.set(from_text(&session));
-            inner.syncing.session_unknown();
-            inner.show_counts();
-        }
+        Told::Session => people::take_over(inner).await?,
         Told::Photos => {
             let rows = inner
                 .database

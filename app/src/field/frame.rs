@@ -1,5 +1,7 @@
 //! What stands around every field screen: the way back, where I am, what is only on this phone, undo.
 
+use std::sync::Arc;
+
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 use leptos_router::NavigateOptions;
@@ -77,36 +79,66 @@ pub fn site_here(device: Device) -> Option<SiteId> {
     }
 }
 
+/// What is shown of a site. One type for all screens: each would compile its own copy of all that takes one.
+type SiteScreen = Arc<dyn Fn(OnSite) -> AnyView + Send + Sync>;
+
 /// Shows `screen` of the site that the address names, once it is loaded; a new version of the site does not rebuild it.
-pub fn with_site(
-    screen: impl Fn(OnSite) -> AnyView + Clone + Send + Sync + 'static,
-) -> impl IntoView {
+pub fn with_site(screen: impl Fn(OnSite) -> AnyView + Send + Sync + 'static) -> AnyView {
+    of_a_site(Arc::new(screen))
+}
+
+fn of_a_site(screen: SiteScreen) -> AnyView {
     with_device(move |device| {
-        let Some(id) = site_here(device) else {
-            return NoSite().into_any();
-        };
-        let on_site = OnSite::new(device, id);
-        // A new sheet that is still on its way takes no screen away from under somebody's hands.
-        let kind = Memo::new(move |before: Option<&u8>| {
-            let now = on_site.state.get().kind();
-            let waits = before == Some(&SiteState::READY) && now == SiteState::NO_SHEET;
-            if waits { SiteState::READY } else { now }
-        });
-        let screen = screen.clone();
-        view! {
-            {move || {
-                // Read, not only tracked: a memo that nobody reads never learns what it depends on.
-                let _ = kind.get();
-                match on_site.state.get_untracked() {
-                    SiteState::Loading => view! { <p class="starting">{word("field.opening")}</p> }.into_any(),
-                    SiteState::NotHere => NoSite().into_any(),
-                    SiteState::NoSheet => view! { <NoSheet on_site/> }.into_any(),
-                    SiteState::Ready(_) => view! { <SheetOnItsWay on_site/> {screen(on_site)} }.into_any(),
-                }
-            }}
-        }
-        .into_any()
+        let screen = Arc::clone(&screen);
+        anew_for_each_person(device, Arc::new(move || on_its_site(device, &screen)))
     })
+    .into_any()
+}
+
+/// Builds a screen anew where another person comes in or goes in another tab: what is typed on it is whose who typed it,
+/// and stays their draft.
+pub fn anew_for_each_person(
+    device: Device,
+    screen: Arc<dyn Fn() -> AnyView + Send + Sync>,
+) -> AnyView {
+    let session = device.session();
+    let person =
+        Memo::new(move |_| session.with(|session| session.as_ref().map(|session| session.person)));
+    let begun = StoredValue::new(person.get_untracked());
+    let body = move || {
+        if person.get() != begun.get_value() {
+            lead_home(device);
+        }
+        screen()
+    };
+    view! { {body} }.into_any()
+}
+
+fn on_its_site(device: Device, screen: &SiteScreen) -> AnyView {
+    let Some(id) = site_here(device) else {
+        return NoSite().into_any();
+    };
+    let on_site = OnSite::new(device, id);
+    // A new sheet that is still on its way takes no screen away from under somebody's hands.
+    let kind = Memo::new(move |before: Option<&u8>| {
+        let now = on_site.state.get().kind();
+        let waits = before == Some(&SiteState::READY) && now == SiteState::NO_SHEET;
+        if waits { SiteState::READY } else { now }
+    });
+    let screen = Arc::clone(screen);
+    view! {
+        {move || {
+            // Read, not only tracked: a memo that nobody reads never learns what it depends on.
+            let _ = kind.get();
+            match on_site.state.get_untracked() {
+                SiteState::Loading => view! { <p class="starting">{word("field.opening")}</p> }.into_any(),
+                SiteState::NotHere => NoSite().into_any(),
+                SiteState::NoSheet => view! { <NoSheet on_site/> }.into_any(),
+                SiteState::Ready(_) => view! { <SheetOnItsWay on_site/> {screen(on_site)} }.into_any(),
+            }
+        }}
+    }
+    .into_any()
 }
 
 /// Says so while the sheet that a screen began with has been exchanged for one that is not here yet.

@@ -1,5 +1,7 @@
 //! Notes and photos of the site as a whole, and those that stay with the dealer.
 
+use std::sync::Arc;
+
 use leptos::prelude::*;
 use leptos::task::spawn_local;
 use setdown_types::entry::{Intent, Method};
@@ -8,7 +10,7 @@ use setdown_types::subject::Subject;
 use setdown_types::value::{PhotoRef, Value};
 
 use super::address;
-use super::frame::{FieldFrame, NoSite, say, site_here, with_device};
+use super::frame::{FieldFrame, NoSite, anew_for_each_person, say, site_here, with_device};
 use super::history::EntryList;
 use super::on_site::OnSite;
 use crate::device::NewAnswer;
@@ -23,9 +25,12 @@ const STAFF_PHOTO: &str = "site.staff_photo";
 /// Notes and photos; they need no sheet, so they can be taken whatever else is missing.
 #[component]
 pub fn Notes() -> impl IntoView {
-    with_device(|device| match site_here(device) {
-        Some(id) => view! { <NotePage on_site=OnSite::new(device, id)/> }.into_any(),
-        None => NoSite().into_any(),
+    with_device(|device| {
+        let page = move || match site_here(device) {
+            Some(id) => view! { <NotePage on_site=OnSite::new(device, id)/> }.into_any(),
+            None => NoSite().into_any(),
+        };
+        anew_for_each_person(device, Arc::new(page))
     })
 }
 

@@ -68,14 +68,16 @@ pub fn PhotoEntry(
         working.set(true);
         problem.set(String::new());
         let question = question.get_value();
+        let session = device.session().get_untracked();
+        let author = session.map(|session| session.person);
         spawn_local(async move {
             match device.keep_photo(&file).await {
                 Ok(kept) => {
                     let draft = serde_json::to_string(&kept.photo).unwrap_or_default();
                     if let Some(draft) = text.try_set(draft) {
-                        // The screen is gone: the picture waits where it was asked for.
+                        // The screen is gone: the picture waits where it was asked for, for whoever took it.
                         device
-                            .keep_draft(site, subject, &question, &draft, None)
+                            .keep_draft_of(author, site, subject, &question, &draft)
                             .await;
                     }
                     device.forget_expected_photo(site, subject, &question).await;
