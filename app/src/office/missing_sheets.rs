@@ -25,40 +25,67 @@ pub fn MissingSheetsForm(
     /// Loads the page once the site can be worked out again.
     live: Live<Loaded>,
 ) -> impl IntoView {
-    let found = RwSignal::new(None::<(MissingSheets, Catalogue)>);
-    let error = RwSignal::new(None::<OfficeError>);
-    spawn_local(async move {
-        let both = async { Ok((load_missing_sheets(id).await?, load_catalogue().await?)) };
-        match both.await {
-            Ok(both) => drop(found.try_set(Some(both))),
-            Err(reason) => drop(error.try_set(Some(reason))),
-        }
-    });
+    let here = Here {
+        id,
+        live,
+        found: RwSignal::new(None),
+        busy: RwSignal::new(false),
+        error: RwSignal::new(None),
+    };
+    spawn_local(here.load());
     let body = move || {
-        found.get().map(|(sheets, catalogue)| {
+        here.found.get().map(|(sheets, catalogue)| {
             let forms = sheets.missing.into_iter().map(|missing| {
                 let cards = if missing.question == "site.spa" {
                     &catalogue.spas
                 } else {
                     &catalogue.practices
                 };
-                form(id, missing, cards, live, error)
+                form(here, missing, cards)
             });
             view! { <h1>{sheets.name}</h1> {forms.collect_view()} }
         })
     };
-    view! { {body} <Trouble error/> <p><a href="/office">{word("office.back_to_sites")}</a></p> }
+    view! { {body} <Trouble error=here.error/> <p><a href="/office">{word("office.back_to_sites")}</a></p> }
+}
+
+/// What the forms of one site share, as a token for closures.
+#[derive(Clone, Copy)]
+struct Here {
+    id: SiteId,
+    live: Live<Loaded>,
+    /// What is missing and what there is in its place, as last heard.
+    found: RwSignal<Option<(MissingSheets, Catalogue)>>,
+    /// One is being exchanged: what another form would replace is not known until all is loaded again.
+    busy: RwSignal<bool>,
+    error: RwSignal<Option<OfficeError>>,
+}
+
+impl Here {
+    async fn load(self) {
+        let both = async { Ok((load_missing_sheets(self.id).await?, load_catalogue().await?)) };
+        match both.await {
+            Ok(both) => drop(self.found.try_set(Some(both))),
+            Err(reason) => drop(self.error.try_set(Some(reason))),
+        }
+    }
+
+    /// Pins the site to another sheet, and shows what is still missing then.
+    async fn exchange(self, answer: OfficeAnswer) {
+        match append_answer(answer).await {
+            Ok(_) => {
+                self.live.again();
+                self.load().await;
+            }
+            Err(reason) => drop(self.error.try_set(Some(reason))),
+        }
+        self.busy.try_set(false);
+    }
 }
 
 /// One sheet that is missing, with the choice of another.
-fn form(
-    id: SiteId,
-    missing: MissingSheet,
-    cards: &[SheetCard],
-    live: Live<Loaded>,
-    error: RwSignal<Option<OfficeError>>,
-) -> impl IntoView + use<> {
-    let (chosen, busy) = (RwSignal::new(String::new()), RwSignal::new(false));
+fn form(here: Here, missing: MissingSheet, cards: &[SheetCard]) -> impl IntoView + use<> {
+    let chosen = RwSignal::new(String::new());
     let field = missing.question.replace('.', "-");
     let label = word(if missing.question == "site.spa" {
         "office.spa"
@@ -72,24 +99,19 @@ fn form(
     let options = cards.iter().map(option).collect_view();
     let submit = move |event: leptos::ev::SubmitEvent| {
         event.prevent_default();
-        let answer = instead(id, &missing, chosen.get_untracked());
-        busy.set(true);
-        spawn_local(async move {
-            match append_answer(answer).await {
-                Ok(_) => live.again(),
-                Err(reason) => drop(error.try_set(Some(reason))),
-            }
-            busy.try_set(false);
-        });
+        here.error.set(None);
+        here.busy.set(true);
+        let answer = instead(here.id, &missing, chosen.get_untracked());
+        spawn_local(here.exchange(answer));
     };
-    let unready = move || busy.get() || chosen.with(String::is_empty);
+    let unready = move || here.busy.get() || chosen.with(String::is_empty);
     view! {
         <form class="stack missing-sheet" on:submit=submit>
             <p class="missing-digest">{told}</p>
             <p>{word("office.missing_sheet_another")}</p>
             <div class="field">
                 <label for=field.clone()>{label}</label>
-                <select id=field on:change:target=move |event| chosen.set(event.target().value())>
+                <select id=field prop:value=move || chosen.get() on:change:target=move |event| chosen.set(event.target().value())>
                     <option value="">{word("office.missing_sheet_choose")}</option>
                     {options}
                 </select>
