@@ -79,8 +79,8 @@ impl Work {
             keeps,
         };
         let most_cells = Options::default().most_cells;
-        let extent = largest_unit(&self.scene, sought, most_cells)
-            .map_err(|fault| fault.to_string())?;
+        let extent =
+            largest_unit(&self.scene, sought, most_cells).map_err(|fault| fault.to_string())?;
         serde_json::to_string(&extent).map_err(|fault| fault.to_string())
     }
 }

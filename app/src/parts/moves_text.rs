@@ -112,6 +112,7 @@ fn turned_about(about: About) -> String {
             (false, true) => "way.about.rear_left",
             (false, false) => "way.about.rear_right",
         }),
+        About::Point { forward, left } if forward.hypot(left) < WORTH => word("way.about.centre"),
         About::Point { forward, left } => {
             filled("way.about.point", &[("where", &going(forward, left))])
         }

@@ -111,14 +111,18 @@ pub fn try_asked(inches: Option<f64>, system: UnitSystem) -> String {
     )
 }
 
-/// A length as typed, in inches above 0; a bare number is in the units of `system`.
+/// A length as typed, in inches above 0, to the step that lengths are written in: what is told of it is true of what was
+/// tried. A bare number is in the units of `system`.
 pub fn typed_inches(text: &str, system: UnitSystem) -> Option<f64> {
     let bare = match system {
         UnitSystem::Us => Unit::Inch,
         UnitSystem::Metric => Unit::Centimetre,
     };
     match parse_length(text, Some(bare)).ok()? {
-        Understood::One(length) => Some(length.metres() / INCH).filter(|inches| *inches > 0.0),
+        Understood::One(length) => {
+            let inches = whole(length.metres() / INCH, system, f64::round);
+            (inches > 0.0).then_some(inches)
+        }
         Understood::Ambiguous(_) => None,
     }
 }
@@ -210,8 +214,10 @@ mod tests {
 
     #[test]
     fn lengths_are_read_as_typed() {
-        let feet = typed_inches("17'", UnitSystem::Metric).expect("a length");
-        assert!((feet - 204.0).abs() < 1e-9);
+        assert_eq!(typed_inches("17'", UnitSystem::Us), Some(204.0));
+        let metric = typed_inches("17'", UnitSystem::Metric).expect("a length");
+        assert!((metric * INCH - 5.182).abs() < 1e-9, "to the millimetre");
+        assert_eq!(typed_inches("204.04", UnitSystem::Us), Some(204.0625));
         assert_eq!(typed_inches("0", UnitSystem::Us), None);
         assert_eq!(typed_inches("wide", UnitSystem::Us), None);
     }

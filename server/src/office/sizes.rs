@@ -67,6 +67,10 @@ async fn limit(wanted: Wanted, sought: Sought) -> Result<Extent, OfficeError> {
     })
     .await?;
     loop {
+        // Somebody else may have found it meanwhile.
+        if let Some(extent) = ways::known_limit(&name) {
+            return Ok(extent);
+        }
         let (after, more) = worked_out(move || {
             let more = search.step()?;
             Ok((search, more))

@@ -76,3 +76,54 @@ fn documented_example() {
         without.upper
     );
 }
+
+/// Two legs and a gate too narrow for the unit on one of them.
+fn with_narrow_gate((turn, one, other): (i32, i32, i32), gate_on: usize, along: i32) -> String {
+    let gate = format!(r#", "gates": [{{"id": "gate", "along": {along}, "width": 60}}]"#);
+    let on = |leg: usize| if leg == gate_on { gate.as_str() } else { "" };
+    format!(
+        r#"{{"spread": 0.5, "unit": {{"L": 110, "W": 94}}, "goal_symmetric": true, "legs": [
+            {{"id": "a", "left": {one}, "right": {one}, "length": 400, "turn": {{"is": {turn}, "spread": 1}}{}}},
+            {{"id": "b", "left": {other}, "right": {other}, "length": 500{}}}],
+            "truck_stand": {{"at": {{"leg": "a", "along": 60}}, "heading": {{"leg": "a"}}}},
+            "spot": {{"at": {{"leg": "b", "along": 440}}, "heading": {{"leg": "b"}}}}}}"#,
+        on(0),
+        on(1)
+    )
+}
+
+/// Wherever a gate is accepted it closes its leg from wall to wall; where a corner opens to the side it is refused.
+#[test]
+fn no_accepted_gate_can_be_driven_round() {
+    let (mut shut, mut refused) = (0, 0);
+    for turn in [-90, -50, -12, 20, 90] {
+        for (one, other) in [(60, 60), (52, 110), (110, 60)] {
+            let stations = |first: i32, last: i32| (first..=last).step_by(35).chain([last]);
+            let gates = (stations(120, 400).map(|along| (0, along)))
+                .chain(stations(0, 380).map(|along| (1, along)));
+            for (on, along) in gates {
+                let text = with_narrow_gate((turn, one, other), on, along);
+                let derived = match read(&text) {
+                    Ok(derived) => derived,
+                    Err(complaint) => {
+                        let told = complaint.to_string();
+                        assert!(told.contains("open to the side"), "{text}: {told}");
+                        refused += 1;
+                        continue;
+                    }
+                };
+                let plan = derived.plan.expect("the plan is tied");
+                let scene = scene(&plan).expect("nothing is missing");
+                let checked = file::read(&scene.file.to_string()).expect("a good scene");
+                let options = Options {
+                    decide_at: Some(0.0),
+                    ..Options::default()
+                };
+                let solved = Solver::new(&checked, options).solve();
+                assert!(solved.upper < 0.0, "{text}: {solved:?}");
+                shut += 1;
+            }
+        }
+    }
+    assert!(shut > 100 && refused > 20, "{shut} shut, {refused} refused");
+}

@@ -64,6 +64,8 @@ pub enum Problem {
     BeyondEnds,
     /// It lies wholly behind the walls of the leg that it is measured on, where nothing would meet it.
     BehindWalls,
+    /// A gate stands where its leg has no wall on one side, since another leg joins there.
+    InCorner,
     /// The contents make no sense together; says why and what to do.
     Senseless(&'static str),
 }
@@ -112,6 +114,9 @@ impl fmt::Display for Problem {
             ),
             Self::BehindWalls => f.write_str(
                 "this lies wholly behind the wall of its leg, where it narrows nothing: check the number, and the leg's width; or leave it out",
+            ),
+            Self::InCorner => f.write_str(
+                "the corridor is open to the side here, where two legs meet, so a gate would close nothing: measure it along the other leg, or this leg on to where it turns",
             ),
             Self::Senseless(why) => f.write_str(why),
         }

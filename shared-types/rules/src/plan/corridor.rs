@@ -21,13 +21,14 @@ impl Corridor {
         Self { ring }
     }
 
-    /// Whether a thing stands in the corridor, or at least touches its walls.
-    pub(super) fn meets(&self, shape: &Shape) -> bool {
-        let (outline, reach) = match shape {
+    /// Whether a thing stands in the corridor, or at least comes within so many inches of its walls.
+    pub(super) fn meets(&self, shape: &Shape, unsure: f64) -> bool {
+        let (outline, radius) = match shape {
             Shape::Round { centre, radius } => (vec![centre.at()], radius.value),
             Shape::Ring(ring) => (ring.iter().map(Place::at).collect(), 0.0),
         };
-        let near = |side| sides(&self.ring).any(|wall| apart(side, wall) <= reach + TOUCHES);
+        let reach = radius + unsure + TOUCHES;
+        let near = |side| sides(&self.ring).any(|wall| apart(side, wall) <= reach);
         let holds = |ring: &[[f64; 2]], corner: Option<&[f64; 2]>| {
             corner.is_some_and(|corner| lies_in(*corner, ring))
         };

@@ -160,6 +160,7 @@ impl Drawn {
             Problem::Count { .. } => "roll.way.too_few_or_many",
             Problem::BeyondEnds => "roll.way.beyond_leg",
             Problem::BehindWalls => "roll.way.behind_wall",
+            Problem::InCorner => "roll.way.gate_in_corner",
             _ => return self.no_sense_in(&complaint.place),
         };
         self.line_about(key, &complaint.place)

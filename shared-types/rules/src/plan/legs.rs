@@ -9,7 +9,7 @@ use super::corridor::Corridor;
 use super::model::{Barrier, BarrierKind, Heights, Sweep};
 use super::on_leg::{read_gate, read_thing};
 use super::read::{Builder, Measure};
-use super::ring::cross;
+use super::ring::{TOUCHES, cross};
 use super::traced::{Place, Traced};
 use super::{FARTHEST, MOST_FEATURES, MOST_LEGS};
 use crate::document::{Complaint, Object, Place as Written, Problem};
@@ -49,6 +49,11 @@ impl Leg {
     /// Its length.
     pub(super) fn length(&self) -> f64 {
         self.length.value
+    }
+
+    /// How sure its widths are, inches.
+    pub(super) fn unsure(&self) -> f64 {
+        self.left.spread().max(self.right.spread())
     }
 
     /// The way of length 1 along it.
@@ -227,6 +232,27 @@ fn joint(leg: &Leg, next: &Leg, side: Sweep) -> (Place, Option<Place>) {
     } else {
         step()
     }
+}
+
+/// Whether a leg has its walls on both sides at a station: at a corner they end, or begin, where those of the next leg
+/// meet them.
+pub(super) fn has_walls_at(legs: &[Leg], index: usize, along: f64) -> bool {
+    let Some(leg) = legs.get(index) else {
+        return false;
+    };
+    let (start, ahead) = (leg.start.at(), leg.along.at());
+    let station = |place: &Place| {
+        let [x, y] = place.at();
+        (x - start[0]) * ahead[0] + (y - start[1]) * ahead[1]
+    };
+    [Sweep::Left, Sweep::Right].into_iter().all(|side| {
+        let lines = wall_lines(legs, side);
+        // Before its own wall a line may hold a step from where the last leg's wall ended.
+        let own = lines.get(index).and_then(|line| line.last_chunk::<2>());
+        own.is_some_and(|[from, to]| {
+            station(from) <= along + TOUCHES && along <= station(to) + TOUCHES
+        })
+    })
 }
 
 /// The ground between the walls, where the legs do not cross.

@@ -1,7 +1,8 @@
 //! What lies on a leg: gates across it, and things measured from its line.
 
 use super::FARTHEST;
-use super::legs::{Leg, WALL};
+use super::corridor::Corridor;
+use super::legs::{self, Leg, WALL};
 use super::model::{Heights, Obstacle, Opening, Shape, Sweep};
 use super::read::{Builder, Measure, heights, removal};
 use super::traced::{Place, Traced, distance};
@@ -10,7 +11,7 @@ use crate::document::{Complaint, Object, Place as Written, Problem};
 /// A gate across a leg: clear between two posts, closed from the posts to the walls.
 pub(super) fn read_gate(
     builder: &mut Builder,
-    leg: usize,
+    at: usize,
     written: &Written<'_>,
 ) -> Result<(), Complaint> {
     let keys = ["id", "along", "left", "right", "width", "depth", "headroom"];
@@ -22,9 +23,9 @@ pub(super) fn read_gate(
         None => Traced::exact(WALL),
     };
     let headroom = builder.optional_length(&object, "headroom", 1.0, FARTHEST)?;
-    let [left, right] = gate_sides(builder, &object, leg)?;
-    let is_last = leg + 1 == builder.legs.len();
-    let Some(leg) = builder.legs.get(leg).cloned() else {
+    let [left, right] = gate_sides(builder, &object, at)?;
+    let is_last = at + 1 == builder.legs.len();
+    let Some(leg) = builder.legs.get(at).cloned() else {
         return Ok(());
     };
     // Posts beyond the end would stand outside the corridor, where nothing meets them: the gate would be gone.
@@ -41,6 +42,9 @@ pub(super) fn read_gate(
             leg.place(&along, to),
         ]
     };
+    if !legs::has_walls_at(&builder.legs, at, along.value) {
+        return Err(object.complain("along", Problem::InCorner));
+    }
     let outside = Traced::exact(WALL);
     let (wall_left, wall_right) = (leg.offset(Sweep::Left), leg.offset(Sweep::Right));
     if right.value >= wall_left.value || left.value <= wall_right.value {
@@ -174,10 +178,11 @@ pub(super) fn read_thing(
     Ok(())
 }
 
-/// From where to where something reaches along a leg and to the left of its line.
+/// From where to where something reaches along a leg and to the left of its line, and how sure its place across is.
 struct Extent {
     along: [f64; 2],
     left: [f64; 2],
+    spread: f64,
 }
 
 fn thing_round(
@@ -196,6 +201,7 @@ fn thing_round(
     let extent = Extent {
         along: around(along.value),
         left: around(across.value),
+        spread: across.spread() + 0.5 * radius.spread(),
     };
     let centre = centre.unwrap_or_default();
     Ok((Shape::Round { centre, radius }, extent))
@@ -222,6 +228,7 @@ fn thing_box(
     let extent = Extent {
         along: [near.value, far.value],
         left: [low.value, high.value],
+        spread: low.spread().max(high.spread()),
     };
     let corners = [(&near, &low), (&far, &low), (&far, &high), (&near, &high)];
     let leg = builder.legs.get(leg);
@@ -231,24 +238,27 @@ fn thing_box(
     Ok((Shape::Ring(places.collect()), extent))
 }
 
-/// Refuses what lies wholly outside the corridor: it would stand where nothing meets it, and be gone without a word.
+/// Refuses what lies wholly outside the corridor, by more than the survey leaves open: it would stand where nothing meets
+/// it, and be gone without a word. What lies between the ends and the widths of its own leg is where it was said to be;
+/// in a corner the walls as drawn may stand before it.
 fn stands_in_corridor(
     builder: &Builder,
     leg: usize,
     object: &Object<'_>,
     (shape, extent): (&Shape, Extent),
 ) -> Result<(), Complaint> {
-    if builder
-        .corridor
-        .as_ref()
-        .is_none_or(|corridor| corridor.meets(shape))
-    {
-        return Ok(());
-    }
+    let unsure = extent.spread + builder.legs.get(leg).map_or(0.0, Leg::unsure);
+    let meets = |corridor: &Corridor| corridor.meets(shape, unsure);
     let is_between_walls = builder.legs.get(leg).is_none_or(|leg| {
         let [low, high] = extent.left;
         high >= -leg.right.value && low <= leg.left.value
     });
+    let [near, far] = extent.along;
+    let is_between_ends =
+        far >= 0.0 && near <= builder.legs.get(leg).map_or(f64::INFINITY, Leg::length);
+    if builder.corridor.as_ref().is_none_or(meets) || (is_between_walls && is_between_ends) {
+        return Ok(());
+    }
     if is_between_walls || !is_along(builder, leg, extent.along) {
         return Err(object.complain("along", Problem::BeyondEnds));
     }

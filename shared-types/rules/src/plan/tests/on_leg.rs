@@ -51,15 +51,15 @@ fn gates_and_things_behind_the_wall_are_refused() {
             "left",
         ),
         (
-            r#""things": [{"id": "t", "along": [100, 120], "right": [61, 70]}]"#,
+            r#""things": [{"id": "t", "along": [100, 120], "right": [62, 70]}]"#,
             "right",
         ),
         (
-            r#""things": [{"id": "t", "along": 100, "left": 65, "diameter": 8}]"#,
+            r#""things": [{"id": "t", "along": 100, "left": 66, "diameter": 8}]"#,
             "left",
         ),
         (
-            r#""things": [{"id": "t", "along": 100, "right": 65, "diameter": 8}]"#,
+            r#""things": [{"id": "t", "along": 100, "right": 66, "diameter": 8}]"#,
             "right",
         ),
         (
@@ -134,4 +134,25 @@ fn things_on_legs_that_cross_wait_for_the_legs() {
     let derived = derived(&format!(r#"{{"spread": 0.5, "legs": [{legs}, {last}]}}"#));
     assert!(!derived.settled);
     assert_eq!(derived.findings[0].key, "plan.legs_cross");
+}
+
+/// A meter at the outer corner stands between its leg's ends and widths, though the walls of the narrower next leg are
+/// drawn before it; and a reading that the survey leaves open is not refused for a fifth of an inch.
+#[test]
+fn things_in_corners_and_within_the_spread_are_accepted() {
+    let text = r#"{"spread": 0.5, "legs": [
+        {"id": "a", "left": 60, "right": 30, "length": 400, "turn": {"is": -45, "spread": 1},
+         "things": [{"id": "t", "kind": "downspout", "along": 400, "left": 59, "diameter": 2}]},
+        {"id": "b", "left": 30, "right": 30, "length": 150}]}"#;
+    assert_eq!(
+        read(text).err().map(|complaint| complaint.to_string()),
+        None
+    );
+    let meter = |left: f64| {
+        on_leg(&format!(
+            r#""things": [{{"id": "t", "along": [100, 120], "left": [{left}, 70]}}]"#
+        ))
+    };
+    assert_eq!(meter(60.2), None);
+    assert!(meter(62.0).is_some());
 }
