@@ -46,6 +46,13 @@ impl Device {
         inner::get().session.clone().into()
     }
 
+    /// Whether whoever is signed in may look at a site that is on this phone: not where it is another dealer's.
+    pub fn may_open(self, site: SiteId) -> bool {
+        let inner = inner::get();
+        let row = inner.row(site);
+        row.is_none_or(|row| row.is_for(inner.session().as_ref()))
+    }
+
     /// Signs in with name and password. Needs the server.
     ///
     /// # Errors

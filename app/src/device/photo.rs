@@ -65,6 +65,7 @@ pub async fn keep(picture: &Blob) -> Result<KeptPhoto, PhotoError> {
         sent: false,
         entry: None,
         also: Vec::new(),
+        taken_by: inner.session().map(|session| session.person),
         wall: clock::wall(),
     });
     let mut written = put(&inner, &row, &prepared.bytes).await;
@@ -257,6 +258,7 @@ async fn fetched(inner: &Rc<Inner>, sha256: &str) -> Result<Vec<u8>, RequestErro
         sent: true,
         entry: None,
         also: Vec::new(),
+        taken_by: None,
         wall: clock::wall(),
     };
     // A copy for later is worth having, not worth an error.

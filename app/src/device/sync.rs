@@ -424,11 +424,15 @@ async fn fetch_documents(inner: &Inner, site: SiteId) -> Result<(), RequestError
     if wanted.is_empty() {
         return Ok(());
     }
+    let mut fault = Ok(());
     for digest in wanted {
-        fetch_document(inner, &digest).await?;
+        // One that is not there keeps no other back.
+        if let Err(error) = fetch_document(inner, &digest).await {
+            fault = fault.and(Err(error));
+        }
     }
     inner.show(site);
-    Ok(())
+    fault
 }
 
 async fn fetch_document(inner: &Inner, digest: &str) -> Result<Document, RequestError> {

@@ -50,8 +50,10 @@ pub fn tell(inner: &Inner, told: Told) {
 /// Listens, for the life of the page, to everything that calls for a sync round; and asks for the first one.
 pub fn listen(inner: &Rc<Inner>) {
     if let Some(window) = web_sys::window() {
-        for event in ["online", "focus", "pageshow"] {
-            on(&window, event, sync::wake);
+        on(&window, "online", sync::wake);
+        for event in ["focus", "pageshow"] {
+            let here = Rc::clone(inner);
+            on(&window, event, move || come_back(&here));
         }
         let waiting = Rc::clone(inner);
         on(&window, "setdown-update-waiting", move || {
@@ -59,11 +61,12 @@ pub fn listen(inner: &Rc<Inner>) {
         });
         if let Some(document) = window.document() {
             let shown = document.clone();
+            let here = Rc::clone(inner);
             on(&document, "visibilitychange", move || {
                 if is_hidden(&shown) {
                     close_server();
                 } else {
-                    sync::wake();
+                    come_back(&here);
                 }
             });
         }
@@ -72,6 +75,17 @@ pub fn listen(inner: &Rc<Inner>) {
     Interval::new(60_000, move || minute.show_counts()).forget();
     listen_to_tabs(inner);
     sync::wake();
+}
+
+/// A page that was frozen has heard nothing of who came in meanwhile.
+fn come_back(inner: &Rc<Inner>) {
+    let inner = Rc::clone(inner);
+    spawn_local(async move {
+        if let Err(error) = people::take_over(&inner).await {
+            leptos::logging::warn!("who is signed in could not be read: {error}");
+        }
+        sync::wake();
+    });
 }
 
 fn is_hidden(document: &JsValue) -> bool {

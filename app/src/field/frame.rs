@@ -74,7 +74,8 @@ fn lead_home(device: Device) {
 pub fn site_here(device: Device) -> Option<SiteId> {
     let parameters = crate::use_route_parameters().get_untracked();
     match parameters.get("site") {
-        Some(text) => SiteId::parse(text),
+        // Of another dealer's site that is on this phone nothing is shown, as in the list.
+        Some(text) => SiteId::parse(text).filter(|site| device.may_open(*site)),
         None => device.session().get_untracked()?.site,
     }
 }
@@ -107,6 +108,7 @@ pub fn anew_for_each_person(
     let begun = StoredValue::new(person.get_untracked());
     let body = move || {
         if person.get() != begun.get_value() {
+            say("");
             lead_home(device);
         }
         screen()

@@ -8,10 +8,7 @@ use uuid::Uuid;
 use super::calls::{erase_contact, save_contact};
 use super::loaded::on_site;
 use super::marks::{Trouble, party_key, party_name};
-use super::messages::{
-    ContactInput, ContactView, LONGEST_ACCESS_CODE, LONGEST_ADDRESS, LONGEST_CONTACT_NAME,
-    LONGEST_EMAIL, LONGEST_PHONE, OfficeError,
-};
+use super::messages::{ContactInput, ContactView, OfficeError};
 use crate::words::{filled, word};
 
 /// A contact with nothing in it yet.
@@ -168,31 +165,24 @@ pub fn ContactFields(
     contact: RwSignal<ContactInput>,
 ) -> impl IntoView {
     type Part = fn(&mut ContactInput) -> &mut String;
-    let parts: [(&str, &str, usize, Part); 5] = [
-        ("name", "text", LONGEST_CONTACT_NAME, |contact| {
-            &mut contact.name
-        }),
-        ("phone", "tel", LONGEST_PHONE, |contact| &mut contact.phone),
-        ("email", "email", LONGEST_EMAIL, |contact| {
-            &mut contact.email
-        }),
-        ("address", "text", LONGEST_ADDRESS, |contact| {
-            &mut contact.address
-        }),
-        ("access_code", "text", LONGEST_ACCESS_CODE, |contact| {
-            &mut contact.access_code
-        }),
+    // No greatest length: a longer paste would be cut without a word, and the server says what is too long.
+    let parts: [(&str, &str, Part); 5] = [
+        ("name", "text", |contact| &mut contact.name),
+        ("phone", "tel", |contact| &mut contact.phone),
+        ("email", "email", |contact| &mut contact.email),
+        ("address", "text", |contact| &mut contact.address),
+        ("access_code", "text", |contact| &mut contact.access_code),
     ];
     let fields = parts
         .into_iter()
-        .map(|(name, kind, longest, part)| {
+        .map(|(name, kind, part)| {
             let id = format!("{prefix}-{name}");
             let before = part(&mut contact.get_untracked()).clone();
             let write = move |text: String| contact.update(|contact| *part(contact) = text);
             view! {
                 <div class="field">
                     <label for=id.clone()>{word(&format!("office.contact.{name}"))}</label>
-                    <input id=id type=kind maxlength=longest.to_string() autocomplete="off" prop:value=before on:input:target=move |event| write(event.target().value())/>
+                    <input id=id type=kind autocomplete="off" prop:value=before on:input:target=move |event| write(event.target().value())/>
                 </div>
             }
         })

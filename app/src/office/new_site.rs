@@ -10,9 +10,7 @@ use super::contacts_view::{ContactFields, empty_contact};
 use super::frame::OfficeFrame;
 use super::loaded::short_digest;
 use super::marks::Trouble;
-use super::messages::{
-    Catalogue, ContactInput, LONGEST_SITE_NAME, NewSiteInput, OfficeError, SheetCard,
-};
+use super::messages::{Catalogue, ContactInput, NewSiteInput, OfficeError, SheetCard};
 use crate::device::new_id;
 use crate::words::{filled, instant_text, word};
 
@@ -129,7 +127,7 @@ fn Form(catalogue: Catalogue, error: RwSignal<Option<OfficeError>>) -> impl Into
             <div class="form-grid">
                 <div class="field">
                     <label for="site-name">{word("office.site_name")}</label>
-                    <input id="site-name" type="text" maxlength=LONGEST_SITE_NAME.to_string() autocomplete="off" aria-describedby="site-name-hint" on:input:target=move |event| name.set(event.target().value())/>
+                    <input id="site-name" type="text" autocomplete="off" aria-describedby="site-name-hint" on:input:target=move |event| name.set(event.target().value())/>
                     <p class="hint" id="site-name-hint">{word("office.site_name_hint")}</p>
                 </div>
                 <div class="field">

@@ -175,10 +175,13 @@ impl Chosen {
         self.pins.contains(digest)
     }
 
-    /// Whether a picture goes along. One that nothing names, its page having died under the camera, is nowhere else; one
-    /// that was fetched is at the server.
+    /// Whether a picture goes along. One that nothing names, its page having died under the camera, is nowhere else: it
+    /// goes with whoever took it. One that was fetched is at the server.
     pub fn takes_photo(&mut self, row: &PhotoRow) -> bool {
-        let unnamed = row.entry.is_none() && !row.verified && !self.hidden.contains(&row.sha256);
+        let me = self.session.as_ref().map(|session| session.person);
+        let own = me.is_none() || is_for(row.taken_by, me);
+        let unnamed =
+            row.entry.is_none() && !row.verified && own && !self.hidden.contains(&row.sha256);
         let goes = unnamed || self.photos.contains(&row.sha256);
         if !goes {
             self.left.photos += 1;

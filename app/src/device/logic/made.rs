@@ -84,6 +84,7 @@ pub fn photo(sha256: &str, entries: impl IntoIterator<Item = EntryId>) -> PhotoR
         sent: false,
         entry: None,
         also: Vec::new(),
+        taken_by: None,
         wall: 1_000,
     };
     for entry in entries {

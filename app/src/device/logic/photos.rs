@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use serde::{Deserialize, Serialize};
-use setdown_types::ids::EntryId;
+use setdown_types::ids::{EntryId, PersonId};
 use setdown_types::ledger::{Record, Standing};
 use setdown_types::question::visible;
 use setdown_types::value::Value;
@@ -29,6 +29,9 @@ pub struct PhotoRow {
     /// Further entries that name the same picture.
     #[serde(default)]
     pub also: Vec<EntryId>,
+    /// Who took it on this phone; nothing of it is told of what was fetched or kept before this was noted.
+    #[serde(default)]
+    pub taken_by: Option<PersonId>,
     /// When it was kept, milliseconds since 1970.
     pub wall: i64,
 }
@@ -108,7 +111,7 @@ pub fn shown(record: &Record) -> Option<&str> {
 mod tests {
     use setdown_types::admission::stub;
     use setdown_types::entry::Entry;
-    use setdown_types::ids::{OrganisationId, PersonId, SiteId};
+    use setdown_types::ids::{OrganisationId, SiteId};
     use setdown_types::ledger::Refusal;
     use setdown_types::party::Role;
     use uuid::Uuid;

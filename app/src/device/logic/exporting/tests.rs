@@ -134,6 +134,14 @@ fn a_picture_that_nothing_names_is_nowhere_else_and_one_of_anothers_draft_is_the
     let row = photo(&sha("cd"), None);
     let owner = session(OWNER, Role::Homeowner);
     assert!(chosen(Some(&owner), &[&row]).takes_photo(&row));
+    let of_staff = PhotoRow {
+        taken_by: Some(STAFF),
+        ..row.clone()
+    };
+    let mut file = chosen(Some(&owner), &[&of_staff]);
+    assert!(!file.takes_photo(&of_staff));
+    assert_eq!((file.left().photos, file.left().only_here), (1, 1));
+    assert!(chosen(Some(&session(STAFF, Role::Coordinator)), &[&of_staff]).takes_photo(&of_staff));
     let picture = serde_json::to_string(&picture_ref()).expect("it can be written");
     let draft =
         serde_json::json!({ "question": "site.staff_photo", "author": STAFF, "text": picture });
