@@ -259,7 +259,7 @@ async fn tried(hands: &mut Hands<'_>) -> Result<(), Failure> {
     press(hands.phone, &word("way.longest.ask")).await?;
     page_says(
         hands.phone,
-        "long passes (proved) and keeps the running clearance",
+        "long passes (proved), carriage counted, and keeps",
     )
     .await?;
     hands.look("longest").await
