@@ -1,9 +1,9 @@
-//! What words on the drawing should leave free: walls, outlines, circles and the north arrow.
+//! What words on the drawing should leave free: walls, outlines, circles, the north arrow, and all beyond its edges.
 
 use setdown_rules::plan::{Place, Plan, Shape, ZoneKind};
 
 use super::contact::contacts;
-use super::frame::Turn;
+use super::frame::{Frame, Turn};
 use super::layers::{ARROW, DOT, PINCH};
 use super::sketch::Sketch;
 
@@ -11,7 +11,7 @@ use super::sketch::Sketch;
 const LINE: u32 = 1;
 /// Across a circle, which is small and says where.
 const CIRCLE: u32 = 2;
-/// Under the arrow, where nothing can be read.
+/// Under the arrow or over the edge, where not all can be read.
 const HIDDEN: u32 = 8;
 
 /// Lines and circles, drawing coordinates.
@@ -19,6 +19,8 @@ const HIDDEN: u32 = 8;
 pub struct Clutter {
     lines: Vec<[[f64; 2]; 2]>,
     circles: Vec<Circle>,
+    /// The corners of the whole drawing, where it has edges.
+    edges: Option<[[f64; 2]; 2]>,
 }
 
 /// A circle, of which one part of the radius grows with the scale and one does not.
@@ -55,6 +57,14 @@ impl Clutter {
             });
         }
         clutter
+    }
+
+    /// The same on a drawing that ends at the edges of a frame.
+    pub fn within(self, frame: Frame) -> Self {
+        let low = frame.corner();
+        let high = [low[0] + frame.width, low[1] + frame.shape * frame.width];
+        let edges = Some([low, high]);
+        Self { edges, ..self }
     }
 
     fn draw(&mut self, plan: &Plan, turn: Turn) {
@@ -106,9 +116,12 @@ impl Clutter {
             near <= radius && radius <= far
         });
         let hidden = arrow.is_some_and(|at| area.distances(pixels(at))[0] <= ARROW);
+        let cut = self
+            .edges
+            .is_some_and(|edges| !area.is_within(edges.map(pixels)));
         let count = |found: usize| u32::try_from(found).unwrap_or(u32::MAX / 4);
         let crossed = LINE * count(lines.count()) + CIRCLE * count(circles.count());
-        crossed + if hidden { HIDDEN } else { 0 }
+        crossed + if hidden || cut { HIDDEN } else { 0 }
     }
 }
 
@@ -130,6 +143,14 @@ impl Area {
             left = [left[0].max(one.min(other)), left[1].min(one.max(other))];
         }
         left[0] <= left[1]
+    }
+
+    /// Whether all of it lies between two corners.
+    fn is_within(self, [low, high]: [[f64; 2]; 2]) -> bool {
+        [0, 1].into_iter().all(|axis: usize| {
+            let (middle, reach) = (self.middle[axis], self.reach[axis]);
+            low[axis] <= middle - reach && middle + reach <= high[axis]
+        })
     }
 
     /// How far its nearest and its farthest place are from a point.

@@ -132,7 +132,9 @@ impl Shown {
         let all = Memo::new(move |_| {
             sketch.with(|sketch| words(sketch, turn.get(), preferences::system()))
         });
-        let clutter = Memo::new(move |_| sketch.with(|sketch| Clutter::of(sketch, turn.get())));
+        let clutter = Memo::new(move |_| {
+            sketch.with(|sketch| Clutter::of(sketch, turn.get()).within(whole.get()))
+        });
         let arrow = Memo::new(move |_| {
             let is_drawn = sketch.with(|sketch| sketch.north.is_some());
             is_drawn.then(|| north_place(frame.get()))

@@ -350,6 +350,27 @@ fn names_stand_beside_what_they_name() {
     assert!(!self::shown(&sketch, turn, 40.0).is_empty());
 }
 
+/// A name goes to a side where the edge of the drawing does not cut it, while there is one.
+#[test]
+fn names_stay_on_the_drawing() {
+    let sketch = walled();
+    let turn = Turn::default();
+    let all = words(&sketch, turn, UnitSystem::Us);
+    let post = |clutter: &Clutter| {
+        let shown = with_room(&all, clutter, 2.0, None);
+        let post = shown.iter().find(|word| word.text == "post").cloned();
+        post.expect("it is shown")
+    };
+    let clutter = Clutter::of(&sketch, turn);
+    assert_eq!(post(&clutter).offset, [0.0, 15.0]);
+    // The drawing ends 20 in, or 10 px, below the post.
+    let [x, y] = turn.place([300.0, 300.0]);
+    let mut frame = Frame::whole(Extent::of(&sketch), 1.0);
+    frame.width = 4_000.0;
+    frame.middle = [x, y + 20.0 - 2_000.0];
+    assert_eq!(post(&clutter.within(frame)).offset, [0.0, -15.0]);
+}
+
 /// The arrow hides what lies under it: a name goes out of its way while another place is free.
 #[test]
 fn names_leave_the_arrow_free() {
