@@ -45,6 +45,7 @@ struct Prepared {
 /// Keeps a picture.
 pub async fn keep(picture: &Blob) -> Result<KeptPhoto, PhotoError> {
     let inner = inner::get();
+    let taken_by = inner.session().map(|session| session.person);
     let prepared = prepare(picture)
         .await
         .map_err(|error| PhotoError::Unreadable(text_of(&error)))?;
@@ -65,7 +66,7 @@ pub async fn keep(picture: &Blob) -> Result<KeptPhoto, PhotoError> {
         sent: false,
         entry: None,
         also: Vec::new(),
-        taken_by: inner.session().map(|session| session.person),
+        taken_by,
         wall: clock::wall(),
     });
     let mut written = put(&inner, &row, &prepared.bytes).await;

@@ -107,7 +107,9 @@ pub fn anew_for_each_person(
         Memo::new(move |_| session.with(|session| session.as_ref().map(|session| session.person)));
     let begun = StoredValue::new(person.get_untracked());
     let body = move || {
-        if person.get() != begun.get_value() {
+        let now = person.get();
+        if now != begun.get_value() {
+            begun.set_value(now);
             say("");
             lead_home(device);
         }

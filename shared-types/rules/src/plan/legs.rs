@@ -234,9 +234,9 @@ fn joint(leg: &Leg, next: &Leg, side: Sweep) -> (Place, Option<Place>) {
     }
 }
 
-/// Whether a leg has its walls on both sides at a station: at a corner they end, or begin, where those of the next leg
+/// Whether a leg has its walls on both sides at a station, or within so many inches of it: at a corner they end, or begin, where those of the next leg
 /// meet them.
-pub(super) fn has_walls_at(legs: &[Leg], index: usize, along: f64) -> bool {
+pub(super) fn has_walls_at(legs: &[Leg], index: usize, along: f64, unsure: f64) -> bool {
     let Some(leg) = legs.get(index) else {
         return false;
     };
@@ -250,7 +250,8 @@ pub(super) fn has_walls_at(legs: &[Leg], index: usize, along: f64) -> bool {
         // Before its own wall a line may hold a step from where the last leg's wall ended.
         let own = lines.get(index).and_then(|line| line.last_chunk::<2>());
         own.is_some_and(|[from, to]| {
-            station(from) <= along + TOUCHES && along <= station(to) + TOUCHES
+            let within = unsure + TOUCHES;
+            station(from) <= along + within && along <= station(to) + within
         })
     })
 }

@@ -42,7 +42,9 @@ pub(super) fn read_gate(
             leg.place(&along, to),
         ]
     };
-    if !legs::has_walls_at(&builder.legs, at, along.value) {
+    // A gap that the survey leaves open, no wider than a wall is thick, lets no unit through.
+    let unsure = along.spread().min(WALL);
+    if !legs::has_walls_at(&builder.legs, at, along.value, unsure) {
         return Err(object.complain("along", Problem::InCorner));
     }
     let outside = Traced::exact(WALL);
@@ -201,7 +203,7 @@ fn thing_round(
     let extent = Extent {
         along: around(along.value),
         left: around(across.value),
-        spread: across.spread() + 0.5 * radius.spread(),
+        spread: across.spread() + radius.spread(),
     };
     let centre = centre.unwrap_or_default();
     Ok((Shape::Round { centre, radius }, extent))
