@@ -11,7 +11,7 @@ use super::sketch::Sketch;
 const LINE: u32 = 1;
 /// Across a circle, which is small and says where.
 const CIRCLE: u32 = 2;
-/// Under the arrow or over the edge, where not all can be read.
+/// Under the arrow, where nothing can be read.
 const HIDDEN: u32 = 8;
 
 /// Lines and circles, drawing coordinates.
@@ -118,10 +118,10 @@ impl Clutter {
         let hidden = arrow.is_some_and(|at| area.distances(pixels(at))[0] <= ARROW);
         let cut = self
             .edges
-            .is_some_and(|edges| !area.is_within(edges.map(pixels)));
+            .map_or(0.0, |edges| area.beyond(edges.map(pixels)));
         let count = |found: usize| u32::try_from(found).unwrap_or(u32::MAX / 4);
         let crossed = LINE * count(lines.count()) + CIRCLE * count(circles.count());
-        crossed + if hidden || cut { HIDDEN } else { 0 }
+        crossed + cut.ceil() as u32 + if hidden { HIDDEN } else { 0 }
     }
 }
 
@@ -145,12 +145,13 @@ impl Area {
         left[0] <= left[1]
     }
 
-    /// Whether all of it lies between two corners.
-    fn is_within(self, [low, high]: [[f64; 2]; 2]) -> bool {
-        [0, 1].into_iter().all(|axis: usize| {
+    /// By how many pixels it sticks out beyond two corners.
+    fn beyond(self, [low, high]: [[f64; 2]; 2]) -> f64 {
+        let axes = [0, 1].map(|axis: usize| {
             let (middle, reach) = (self.middle[axis], self.reach[axis]);
-            low[axis] <= middle - reach && middle + reach <= high[axis]
-        })
+            (low[axis] - (middle - reach)).max(middle + reach - high[axis])
+        });
+        axes.into_iter().map(|out| out.max(0.0)).sum()
     }
 
     /// How far its nearest and its farthest place are from a point.
